@@ -1,0 +1,57 @@
+// Dry well (seepage pit): storage, rings of wall, bottom, intake at a water level.
+//
+// Excavation of radius a, depth L below the inlet. Storage area
+//     A_s = pi r_in^2 f_in + pi n_g (a^2 - r_out^2)                                         (1)
+// with the lining's inner and outer radius, n_g the porosity of the gravel around it and f_in the
+// open share inside (1 for an empty lining, n_g for a pit filled with stone).
+// Water balance: A_s dH/dt = inflow - sum_j q_j w_j 2 pi a dz_j - q_b pi a^2 - overflow     (2)
+// w_j: wetted share of ring j. The level H stands over the bottom; H = L is "full": water at the
+// inlet. Above the inlet the pit goes on up to its cover with the same area.
+#pragma once
+
+#include <span>
+#include <vector>
+
+#include "models/soil.hpp"
+
+namespace restwell {
+
+struct PitGeometry {
+  double radius_m = 0.9144;             // a, outside of the gravel
+  double depth_m = 3.048;               // L, bottom to inlet
+  double cover_above_inlet_m = 0.9144;  // where water would come out at the top
+  double lining_inner_radius_m = 0.0;   // 0: no lining
+  double lining_outer_radius_m = 0.0;
+  double gravel_porosity = 0.40;
+  double inside_open_share = 1.0;
+};
+
+struct Ring {
+  double bottom_m, top_m;  // over the pit's bottom
+  Soil soil;
+};
+
+// Geometry and soil, fixed through a run. rings from the bottom up to the cover.
+struct Pit {
+  PitGeometry geometry;
+  std::vector<Ring> rings;
+  Soil bottom_soil;
+  double water_table_below_bottom_m = 1e9;  // >= 0
+};
+
+[[nodiscard]] double storage_area_m2(const PitGeometry& g);
+[[nodiscard]] double ring_area_m2(const PitGeometry& g, const Ring& ring);  // pi 2 a dz
+[[nodiscard]] double bottom_area_m2(const PitGeometry& g);
+// Side wall below the inlet, pi D d with D outside of the gravel (the codes' absorption area).
+[[nodiscard]] double wall_area_m2(const PitGeometry& g);
+
+// Intake [m3/day] of every ring and, last, of the bottom at level_m >= 0 over the bottom.
+// resistance_day and flow_m3_per_day have rings + 1 entries (bottom last). Returns the sum.
+double pit_intake_m3_per_day(const Pit& pit, std::span<const double> resistance_day, double level_m,
+                             std::span<double> flow_m3_per_day);
+
+// The same with every resistance equal to resistance_day.
+[[nodiscard]] double uniform_intake_m3_per_day(const Pit& pit, double resistance_day,
+                                               double level_m);
+
+}  // namespace restwell

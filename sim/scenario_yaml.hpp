@@ -1,0 +1,21 @@
+// Reads a scenario file. The only place that knows YAML.
+#pragma once
+
+#include <filesystem>
+#include <string>
+
+#include "sim/scenario.hpp"
+
+namespace restwell {
+
+struct LoadedScenario {
+  Scenario scenario;
+  std::vector<std::string> warnings;  // "file:3:5: field: text": accepted, but worth a word
+};
+
+// Throws ScenarioError with all problems at once; never anything else for bad input.
+[[nodiscard]] LoadedScenario load_scenario(const std::filesystem::path& file);
+// The same from text; name stands for the file in messages.
+[[nodiscard]] LoadedScenario parse_scenario(const std::string& text, const std::string& name);
+
+}  // namespace restwell
