@@ -12,10 +12,9 @@
 #include "models/household.hpp"
 #include "models/pit.hpp"
 #include "models/tank.hpp"
+#include "sim/calendar.hpp"
 
 namespace restwell {
-
-using Date = std::chrono::sys_days;
 
 enum class UnitSystem { us, metric };
 enum class Mode { steady, random };
@@ -75,7 +74,8 @@ struct HouseholdConfig {
 
 // ---- tank ------------------------------------------------------------------------------------
 enum class Criterion { solids, sludge_clearance, scum_clearance, retention };
-struct TankStart {  // brand-new unless one is given
+struct TankStart {  // taken as pumped on the start date if nothing is given
+  bool brand_new = false;
   std::optional<Date> pumped;
   std::optional<double> sludge_m, scum_m;  // measured on the start date (both or none)
 };
@@ -137,14 +137,13 @@ struct PitConfig {
   std::string name;
   PitGeometry geometry;
   double inlet_depth_m = 0.9144;      // below ground
-  double inlet_below_box_m = 0.0254;  // pit inlet invert below the box datum (or tank outlet)
+  double inlet_below_box_m = 0.0254;  // fall of the pipe from its outlet in the box
   PitStart start;
   WhenFull when_full;
   std::optional<std::vector<SoilLayer>> layers;  // own soil; else the site's
 };
 
 // ---- the whole -------------------------------------------------------------------------------
-// The three clogging futures: each names the parameters that differ from the expected set.
 struct NumericLimits {
   double ring_height_m = 0.1524;     // at most; 6 in
   double pit_step_day = 1.0 / 12.0;  // inflow is averaged over this

@@ -1,0 +1,27 @@
+// Shares of the box's outlets under free fall, tabulated once: no pit's water reaches a lip.
+#pragma once
+
+#include <span>
+#include <vector>
+
+#include "models/box.hpp"
+
+namespace restwell {
+
+class FreeSplit {
+ public:
+  FreeSplit(std::vector<BoxOutlet> outlets, const BoxLid& lid);
+
+  // Adds flow times dt to every outlet's volume and to the lid's; the added volumes sum to
+  // flow dt to rounding. Shares are interpolated linearly in sqrt(flow), in which they are smooth.
+  void add_volume(double flow_m3_per_day, double dt_day, std::span<double> outlet_m3,
+                  double& lid_m3) const;
+
+ private:
+  std::vector<BoxOutlet> outlets_;
+  BoxLid lid_;
+  double root_step_;           // of sqrt(flow)
+  std::vector<double> share_;  // node after node: every outlet, then the lid
+};
+
+}  // namespace restwell

@@ -1,0 +1,30 @@
+#include "sim/calendar.hpp"
+
+#include <fmt/core.h>
+
+#include <array>
+
+namespace restwell {
+
+double day_of_year(Date date) {
+  const std::chrono::year_month_day ymd(date);
+  const Date new_year = std::chrono::sys_days(ymd.year() / std::chrono::January / 1);
+  return static_cast<double>((date - new_year).count() + 1);
+}
+
+std::string iso_date(Date date) {
+  const std::chrono::year_month_day ymd(date);
+  return fmt::format("{:04}-{:02}-{:02}", static_cast<int>(ymd.year()),
+                     static_cast<unsigned>(ymd.month()), static_cast<unsigned>(ymd.day()));
+}
+
+std::string month_and_year(Date date) {
+  static constexpr std::array<const char*, 12> names = {
+      "January", "February", "March",     "April",   "May",      "June",
+      "July",    "August",   "September", "October", "November", "December"};
+  const std::chrono::year_month_day ymd(date);
+  return fmt::format("{} {}", names[static_cast<unsigned>(ymd.month()) - 1],
+                     static_cast<int>(ymd.year()));
+}
+
+}  // namespace restwell

@@ -1,0 +1,304 @@
+#include "sim/downstream.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <stdexcept>
+
+namespace restwell {
+namespace {
+
+constexpr std::size_t max_outlets = 8;
+// In the coupled solution effluent steps are joined up to this length or change of flow.
+constexpr double joined_step_day = 10.0 / (24.0 * 60.0);
+constexpr double joined_flow_change = 0.15;
+constexpr double full_margin_m = 1e-4;
+constexpr int max_regimes = 50;  // changes between empty, filling and brim-full in one bin
+constexpr int empty_guard = 0;
+constexpr int brim_guard = 1;
+
+}  // namespace
+
+void bin_effluent(const TankDay& day, double bin_day, std::size_t outlets, const FreeSplit* split,
+                  BinnedEffluent& b) {
+  const auto bins = static_cast<std::size_t>(std::lround(1.0 / bin_day));
+  b.bin_day = 1.0 / static_cast<double>(bins);
+  b.steps.clear();
+  b.first_step.assign(1, 0);
+  b.outlet_m3.assign(bins * outlets, 0.0);
+  b.lid_m3.assign(bins, 0.0);
+  b.total_m3 = day.outflow_m3;
+  if (day.outflow_m3 > 0.0) {
+    b.tss_kg_per_m3 = day.tss_out_kg / day.outflow_m3;
+    b.bod_kg_per_m3 = day.bod_out_kg / day.outflow_m3;
+  }
+  std::size_t bin = 0;
+  double room = b.bin_day;
+  const auto add = [&](double dt, double flow) {
+    b.steps.push_back({dt, flow});
+    const std::span<double> volume(b.outlet_m3.data() + bin * outlets, outlets);
+    if (split != nullptr) {
+      split->add_volume(flow, dt, volume, b.lid_m3[bin]);
+    } else {
+      volume[0] += flow * dt;
+    }
+  };
+  for (const EffluentStep& step : day.steps) {
+    double left = step.dt_day;
+    while (bin + 1 < bins && left >= room) {
+      if (room > 0.0) add(room, step.flow_m3_per_day);
+      left -= room;
+      room = b.bin_day;
+      ++bin;
+      b.first_step.push_back(b.steps.size());
+    }
+    if (left > 0.0) {
+      add(left, step.flow_m3_per_day);
+      room -= left;
+    }
+  }
+  while (b.first_step.size() < bins) b.first_step.push_back(b.steps.size());
+  b.first_step.push_back(b.steps.size());
+}
+
+Downstream::Downstream(const Scenario& scenario, const SiteLayout& site,
+                       const BiomatParameters& biomat, std::vector<PitState> start)
+    : site_(site),
+      biomat_(biomat),
+      over_lid_(scenario.box.over_lid),
+      integrator_(1e-7, 1e-7),
+      pits_(std::move(start)) {
+  const std::size_t n = site.pits.size();
+  day_.pits.resize(n);
+  day_.outlet_m3.resize(site.outlets.size());
+  bin_inflow_m3_.resize(n);
+  overflow_to_m3_.resize(n);
+  for (std::size_t i = 0; i < n; ++i) {
+    const Pit& pit = site.pits[i].pit;
+    const std::size_t parts = pit.rings.size() + 1;
+    storage_area_m2_.push_back(storage_area_m2(pit.geometry));
+    resistance_day_.emplace_back(parts);
+    intake_m3_.emplace_back(parts);
+    std::vector<double> coefficient;
+    for (const Ring& ring : pit.rings) {
+      coefficient.push_back(clogging_coefficient(biomat, ring.soil.kfs_m_per_day));
+    }
+    coefficient.push_back(clogging_coefficient(biomat, pit.bottom_soil.kfs_m_per_day));
+    coefficient_.push_back(std::move(coefficient));
+  }
+  ledger_.held_start = water_held_m3();
+}
+
+double Downstream::level_m(std::size_t index) const {
+  return pits_[index].water_m3 / storage_area_m2_[index];
+}
+
+double Downstream::water_held_m3() const {
+  double held = 0.0;
+  for (const PitState& p : pits_) held += p.water_m3;
+  return held;
+}
+
+// True if a pit's water stands over its lip or might by the bin's end.
+bool Downstream::box_feels_pits(const BinnedEffluent& effluent, std::size_t bin) const {
+  for (std::size_t i = 0; i < site_.outlets.size(); ++i) {
+    const std::size_t p = site_.outlet_pit[i];
+    if (!site_.pits[p].backs_up_to_box) continue;
+    const double rise = effluent.outlet_m3[bin * site_.outlets.size() + i] / storage_area_m2_[p];
+    if (site_.pits[p].bottom_over_datum_m + level_m(p) + rise > site_.outlets[i].lip_m) return true;
+  }
+  return false;
+}
+
+void Downstream::couple_box(const BinnedEffluent& effluent, std::size_t bin) {
+  const std::size_t n = site_.outlets.size();
+  const std::size_t pits = site_.pits.size();
+  std::array<double, max_outlets> level{}, intake{}, slope{};
+  for (std::size_t p = 0; p < pits; ++p) {
+    level[p] = level_m(p);
+    const Pit& pit = site_.pits[p].pit;
+    flow_.resize(pit.rings.size() + 1);
+    constexpr double probe_m = 0.01;
+    intake[p] = pit_intake_m3_per_day(pit, resistance_day_[p], level[p], flow_);
+    slope[p] =
+        (pit_intake_m3_per_day(pit, resistance_day_[p], level[p] + probe_m, flow_) - intake[p]) /
+        probe_m;
+  }
+  const std::array<double, max_outlets> level_start = level;
+  std::array<Tailwater, max_outlets> tail{};
+  std::array<double, max_outlets> out{};
+  const auto solve = [&](double dt, double volume) {
+    for (std::size_t i = 0; i < n; ++i) {
+      const std::size_t p = site_.outlet_pit[i];
+      if (!site_.pits[p].backs_up_to_box) continue;
+      tail[i].level_m = site_.pits[p].bottom_over_datum_m + level[p];
+      // A pit at its brim spills what comes: nothing bounds the flow into it.
+      const bool at_brim = level[p] >= site_.pits[p].brim_m - full_margin_m;
+      tail[i].area_m2 = at_brim ? 1e6 : storage_area_m2_[p];
+      tail[i].intake_m3_per_day = intake[p] + slope[p] * (level[p] - level_start[p]);
+    }
+    const BoxFlow box = split_flow(site_.outlets, site_.lid, volume / dt, std::span(tail).first(n),
+                                   dt, std::span(out).first(n));
+    day_.box_peak_m = std::max(day_.box_peak_m, box.level_m);
+    day_.over_lid_m3 += box.lid_m3_per_day * dt;
+    for (std::size_t i = 0; i < n; ++i) {
+      const std::size_t p = site_.outlet_pit[i];
+      day_.outlet_m3[i] += out[i] * dt;
+      bin_inflow_m3_[p] += out[i] * dt;
+      level[p] += out[i] * dt / storage_area_m2_[p];
+      if (tail[i].level_m > site_.outlets[i].lip_m) day_.pits[p].reaches_box = true;
+    }
+    for (std::size_t p = 0; p < pits; ++p) {
+      const double sink = intake[p] + slope[p] * (level[p] - level_start[p]);
+      level[p] = std::clamp(level[p] - std::max(0.0, sink) * dt / storage_area_m2_[p], 0.0,
+                            site_.pits[p].brim_m);
+    }
+  };
+  double dt = 0.0, volume = 0.0, first_flow = 0.0;
+  for (std::size_t k = effluent.first_step[bin]; k < effluent.first_step[bin + 1]; ++k) {
+    const EffluentStep& step = effluent.steps[k];
+    const bool changed =
+        std::abs(step.flow_m3_per_day - first_flow) > joined_flow_change * first_flow;
+    if (dt > 0.0 && (changed || dt + step.dt_day > joined_step_day)) {
+      solve(dt, volume);
+      dt = volume = 0.0;
+    }
+    if (dt == 0.0) first_flow = step.flow_m3_per_day;
+    dt += step.dt_day;
+    volume += step.flow_m3_per_day * step.dt_day;
+  }
+  if (dt > 0.0) solve(dt, volume);
+}
+
+// One pit over one bin with constant inflow: inside, at the brim, or empty.
+void Downstream::advance_pit(std::size_t index, double inflow, double dt_day) {
+  const PitLayout& layout = site_.pits[index];
+  const Pit& pit = layout.pit;
+  const std::vector<double>& resistance = resistance_day_[index];
+  std::vector<double>& taken = intake_m3_[index];
+  PitDay& today = day_.pits[index];
+  const double area = storage_area_m2_[index];
+  const double brim_m3 = layout.brim_m * area;
+  const std::size_t parts = pit.rings.size() + 1;
+  double& water = pits_[index].water_m3;
+  flow_.resize(parts);
+  today.inflow_m3 += inflow * dt_day;
+
+  // Backflow takes no more than is there.
+  const Rhs rhs = [&](const StateVector& x, StateVector& rate) {
+    const double total = pit_intake_m3_per_day(pit, resistance, std::max(0.0, x[0] / area), flow_);
+    rate[0] = inflow - total;
+    for (std::size_t j = 0; j < parts; ++j) rate[j + 1] = flow_[j];
+  };
+  const Guards guards = [&](const StateVector& x, std::vector<double>& value) {
+    value.assign({x[0], brim_m3 - x[0]});
+  };
+  double left = dt_day;
+  for (int regimes = 0; left > 0.0; ++regimes) {
+    if (regimes == max_regimes) throw std::runtime_error("a pit's level chatters between limits");
+    const double intake = pit_intake_m3_per_day(pit, resistance, water / area, flow_);
+    if (water >= brim_m3 && inflow >= intake) {  // stays at the brim
+      for (std::size_t j = 0; j < parts; ++j) taken[j] += flow_[j] * left;
+      const double spilled = (inflow - intake) * left;
+      today.intake_m3 += intake * left;
+      today.overflow_m3 += spilled;
+      if (layout.over_brim == Destination::next_pit) {
+        overflow_to_m3_[layout.next_pit] += spilled;
+      } else if (layout.over_brim == Destination::house) {
+        ledger_.house += spilled;
+      } else {
+        ledger_.surface += spilled;
+      }
+      break;
+    }
+    if (water <= 0.0 && inflow <= intake) {  // all of it sinks in at once, through the bottom
+      taken[parts - 1] += inflow * left;
+      today.intake_m3 += inflow * left;
+      break;
+    }
+    x_.assign(parts + 1, 0.0);
+    x_[0] = water;
+    const Advance step = integrator_.advance(rhs, guards, x_, left);
+    // Land exactly on the limit; what rounding left over goes to the bottom, so nothing is lost.
+    if (step.guard == empty_guard || x_[0] < 0.0) {
+      x_[parts] += x_[0];
+      x_[0] = 0.0;
+    } else if (step.guard == brim_guard) {
+      x_[parts] += x_[0] - brim_m3;
+      x_[0] = brim_m3;
+    }
+    water = x_[0];
+    for (std::size_t j = 0; j < parts; ++j) {
+      taken[j] += x_[j + 1];
+      today.intake_m3 += x_[j + 1];
+    }
+    left -= step.reached_day;
+    today.highest_m = std::max(today.highest_m, water / area);
+  }
+  today.highest_m = std::max(today.highest_m, water / area);
+}
+
+// The day's growth and decay of every ring from what it took in.
+void Downstream::clog(const BinnedEffluent& effluent, double day_of_year) {
+  const double strength = effluent.bod_kg_per_m3 + biomat_.solids_weight * effluent.tss_kg_per_m3;
+  const double temperature_c = soil_temperature_c(biomat_, day_of_year);
+  for (std::size_t p = 0; p < pits_.size(); ++p) {
+    const Pit& pit = site_.pits[p].pit;
+    std::vector<BiomatState>& biomat = pits_[p].biomat;
+    for (std::size_t j = 0; j < biomat.size(); ++j) {
+      const bool bottom = j == pit.rings.size();
+      const double area =
+          bottom ? bottom_area_m2(pit.geometry) : ring_area_m2(pit.geometry, pit.rings[j]);
+      const bool wet =
+          bottom ? day_.pits[p].highest_m > 0.0 || intake_m3_[p][j] > 0.0
+                 : day_.pits[p].highest_m > 0.5 * (pit.rings[j].bottom_m + pit.rings[j].top_m);
+      const double load = std::max(0.0, intake_m3_[p][j]) * strength / area;
+      biomat[j] =
+          advance_biomat(biomat_, biomat[j], coefficient_[p][j], load, temperature_c, wet, 1.0);
+    }
+  }
+}
+
+const DownstreamDay& Downstream::day(const BinnedEffluent& effluent, double day_of_year) {
+  const std::size_t outlets = site_.outlets.size();
+  day_.over_lid_m3 = 0.0;
+  day_.box_peak_m = 0.0;
+  std::fill(day_.outlet_m3.begin(), day_.outlet_m3.end(), 0.0);
+  for (std::size_t p = 0; p < pits_.size(); ++p) {
+    day_.pits[p] = PitDay{};
+    day_.pits[p].highest_m = level_m(p);
+    std::fill(intake_m3_[p].begin(), intake_m3_[p].end(), 0.0);
+    for (std::size_t j = 0; j < pits_[p].biomat.size(); ++j) {
+      resistance_day_[p][j] = pits_[p].biomat[j].resistance_day();
+    }
+  }
+  for (std::size_t bin = 0; bin < effluent.bins(); ++bin) {
+    std::fill(bin_inflow_m3_.begin(), bin_inflow_m3_.end(), 0.0);
+    std::fill(overflow_to_m3_.begin(), overflow_to_m3_.end(), 0.0);
+    if (site_.box_present && box_feels_pits(effluent, bin)) {
+      couple_box(effluent, bin);
+    } else {
+      for (std::size_t i = 0; i < outlets; ++i) {
+        const double volume = effluent.outlet_m3[bin * outlets + i];
+        day_.outlet_m3[i] += volume;
+        bin_inflow_m3_[site_.outlet_pit[i]] += volume;
+      }
+      day_.over_lid_m3 += effluent.lid_m3[bin];
+    }
+    for (const std::size_t p : site_.flow_order) {
+      advance_pit(p, (bin_inflow_m3_[p] + overflow_to_m3_[p]) / effluent.bin_day, effluent.bin_day);
+    }
+  }
+  for (std::size_t p = 0; p < pits_.size(); ++p) {
+    PitDay& today = day_.pits[p];
+    today.level_m = level_m(p);
+    today.full = today.highest_m >= site_.pits[p].pit.geometry.depth_m - full_margin_m;
+    ledger_.soil += today.intake_m3;
+  }
+  ledger_.in += effluent.total_m3;
+  (over_lid_ == LeavesTo::house ? ledger_.house : ledger_.surface) += day_.over_lid_m3;
+  clog(effluent, day_of_year);
+  return day_;
+}
+
+}  // namespace restwell

@@ -1,0 +1,102 @@
+// Box and pits, day by day, under one set of clogging parameters.
+//
+// Within a day the clogging is held and the pits' water is integrated in bins of a few hours with
+// the bin's mean inflow. As long as no pit's water reaches its outlet's lip the box's shares are
+// those of free fall. Otherwise box and pits are solved together effluent step by effluent step,
+// with each pit's intake linear in its level over the bin, and the volumes found are then what the
+// pits' integration of the bin receives.
+#pragma once
+
+#include <limits>
+#include <span>
+#include <vector>
+
+#include "models/biomat.hpp"
+#include "sim/box_split.hpp"
+#include "sim/integrate.hpp"
+#include "sim/layout.hpp"
+#include "sim/upstream.hpp"
+
+namespace restwell {
+
+struct PitState {
+  double water_m3 = 0.0;
+  std::vector<BiomatState> biomat;  // rings from the bottom up, then the bottom
+};
+
+struct PitDay {
+  double inflow_m3 = 0.0;    // from box and pits above; negative: it fed the box
+  double intake_m3 = 0.0;    // into the soil
+  double overflow_m3 = 0.0;  // left over the brim
+  double level_m = 0.0;      // over the bottom, at the day's end
+  double highest_m = 0.0;    // over the day
+  bool full = false;         // water at the inlet at some time of the day
+  bool reaches_box = false;  // its water stood over its lip in the box
+};
+
+struct DownstreamDay {
+  std::vector<PitDay> pits;
+  std::vector<double> outlet_m3;  // net flow of every open outlet
+  double over_lid_m3 = 0.0;
+  double box_peak_m = 0.0;  // highest water in the box, where it was solved for
+};
+
+// Where the water went since the start, m3; solids that reached the pits, kg.
+struct DownstreamLedger {
+  double in = 0.0, soil = 0.0, surface = 0.0, house = 0.0, held_start = 0.0;
+};
+
+class Downstream {
+ public:
+  Downstream(const Scenario& scenario, const SiteLayout& site, const BiomatParameters& biomat,
+             std::vector<PitState> start);
+
+  // One day. split holds the free-fall volumes of every open outlet bin by bin (see
+  // BinnedEffluent).
+  const DownstreamDay& day(const struct BinnedEffluent& effluent, double day_of_year);
+
+  [[nodiscard]] const std::vector<PitState>& pits() const { return pits_; }
+  [[nodiscard]] const DownstreamLedger& ledger() const { return ledger_; }
+  [[nodiscard]] double water_held_m3() const;
+
+ private:
+  void couple_box(const BinnedEffluent& effluent, std::size_t bin);
+  void advance_pit(std::size_t index, double inflow_m3_per_day, double dt_day);
+  void clog(const BinnedEffluent& effluent, double day_of_year);
+  [[nodiscard]] bool box_feels_pits(const BinnedEffluent& effluent, std::size_t bin) const;
+  [[nodiscard]] double level_m(std::size_t index) const;
+
+  const SiteLayout& site_;
+  const BiomatParameters biomat_;
+  LeavesTo over_lid_;
+  Integrator integrator_;
+  std::vector<PitState> pits_;
+  DownstreamLedger ledger_;
+  DownstreamDay day_;
+  std::vector<double> storage_area_m2_;
+  std::vector<double> bin_inflow_m3_;   // of the pits, this bin
+  std::vector<double> overflow_to_m3_;  // spilled into a pit by others, this bin
+  std::vector<std::vector<double>> resistance_day_, intake_m3_;  // by pit, by ring
+  std::vector<std::vector<double>> coefficient_;                 // clogging coefficient
+  StateVector x_;
+  std::vector<double> flow_;
+};
+
+// The tank's effluent of one day cut into bins, with the free-fall volumes of the outlets.
+struct BinnedEffluent {
+  double bin_day = 0.0;
+  std::vector<EffluentStep> steps;      // cut at the bins' ends
+  std::vector<std::size_t> first_step;  // of every bin, and the end
+  std::vector<double> outlet_m3;        // bin after bin, one value per open outlet
+  std::vector<double> lid_m3;           // bin after bin
+  double total_m3 = 0.0;
+  double tss_kg_per_m3 = 0.0, bod_kg_per_m3 = 0.0;
+  [[nodiscard]] std::size_t bins() const { return lid_m3.size(); }
+};
+
+// Cuts a tank day into bins. Concentrations are the day's; on a day without outflow those before
+// stay. split is null without a box: everything goes to the one outlet.
+void bin_effluent(const TankDay& day, double bin_day, std::size_t outlets, const FreeSplit* split,
+                  BinnedEffluent& binned);
+
+}  // namespace restwell

@@ -1,0 +1,146 @@
+#include "sim/layout.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace restwell {
+namespace {
+
+// Soil between two depths below ground: conductivity weighted by thickness, capillarity of the
+// layer that fills most of it.
+Soil soil_between(const std::vector<SoilLayer>& layers, double from_depth_m, double to_depth_m) {
+  double top = -1e9;
+  double conductance = 0.0;
+  double thickest = -1.0;
+  Soil mixed = layers.back().soil;
+  for (const SoilLayer& layer : layers) {
+    const double inside = std::min(layer.to_depth_m, to_depth_m) - std::max(top, from_depth_m);
+    if (inside > 0.0) {
+      conductance += inside * layer.soil.kfs_m_per_day;
+      if (inside > thickest) {
+        thickest = inside;
+        mixed = layer.soil;
+      }
+    }
+    top = layer.to_depth_m;
+  }
+  if (to_depth_m > from_depth_m) mixed.kfs_m_per_day = conductance / (to_depth_m - from_depth_m);
+  return mixed;
+}
+
+Soil soil_at(const std::vector<SoilLayer>& layers, double depth_m) {
+  for (const SoilLayer& layer : layers) {
+    if (depth_m < layer.to_depth_m) return layer.soil;
+  }
+  return layers.back().soil;
+}
+
+// Equal rings of at most ring_height_m between two levels over the bottom.
+void add_rings(std::vector<Ring>& rings, const std::vector<SoilLayer>& layers, double from_m,
+               double to_m, double bottom_depth_m, double ring_height_m) {
+  if (!(to_m > from_m)) return;
+  const int count =
+      std::max(1, static_cast<int>(std::ceil((to_m - from_m) / ring_height_m - 1e-9)));
+  for (int i = 0; i < count; ++i) {
+    const double low = from_m + (to_m - from_m) * i / count;
+    const double high = from_m + (to_m - from_m) * (i + 1) / count;
+    rings.push_back({low, high, soil_between(layers, bottom_depth_m - high, bottom_depth_m - low)});
+  }
+}
+
+Pit make_pit(const Scenario& scenario, const PitConfig& config) {
+  const std::vector<SoilLayer>& layers = config.layers ? *config.layers : scenario.soil.layers;
+  const PitGeometry& g = config.geometry;
+  const double bottom_depth_m = config.inlet_depth_m + g.depth_m;
+  Pit pit;
+  pit.geometry = g;
+  add_rings(pit.rings, layers, 0.0, g.depth_m, bottom_depth_m, scenario.limits.ring_height_m);
+  add_rings(pit.rings, layers, g.depth_m, g.depth_m + g.cover_above_inlet_m, bottom_depth_m,
+            scenario.limits.ring_height_m);
+  pit.bottom_soil = soil_at(layers, bottom_depth_m);
+  if (scenario.soil.water_table_m) {
+    pit.water_table_below_bottom_m = std::max(0.0, *scenario.soil.water_table_m - bottom_depth_m);
+  }
+  return pit;
+}
+
+std::size_t pit_index(const Scenario& scenario, const std::string& name) {
+  const auto found = std::find_if(scenario.pits.begin(), scenario.pits.end(),
+                                  [&name](const PitConfig& p) { return p.name == name; });
+  return static_cast<std::size_t>(found - scenario.pits.begin());
+}
+
+// Every pit after the pits that spill into it; the loader has refused loops.
+std::vector<std::size_t> flow_order(const std::vector<PitLayout>& pits) {
+  std::vector<int> feeders(pits.size(), 0);
+  for (const PitLayout& p : pits) {
+    if (p.over_brim == Destination::next_pit) ++feeders[p.next_pit];
+  }
+  std::vector<std::size_t> order;
+  for (std::size_t i = 0; i < pits.size(); ++i) {
+    if (feeders[i] == 0) order.push_back(i);
+  }
+  for (std::size_t k = 0; k < order.size(); ++k) {
+    const PitLayout& p = pits[order[k]];
+    if (p.over_brim == Destination::next_pit && --feeders[p.next_pit] == 0) {
+      order.push_back(p.next_pit);
+    }
+  }
+  return order;
+}
+
+}  // namespace
+
+SiteLayout lay_out(const Scenario& scenario) {
+  SiteLayout site;
+  site.box_present = scenario.box.present;
+  site.lid = scenario.box.lid;
+  for (const PitConfig& config : scenario.pits) {
+    PitLayout p;
+    p.pit = make_pit(scenario, config);
+    const PitGeometry& g = config.geometry;
+    p.brim_m = g.depth_m;
+    switch (config.when_full.kind) {
+      case WhenFull::Kind::box:
+        p.brim_m = g.depth_m + g.cover_above_inlet_m;
+        p.backs_up_to_box = scenario.box.present;
+        break;
+      case WhenFull::Kind::pit:
+        p.over_brim = Destination::next_pit;
+        p.next_pit = pit_index(scenario, config.when_full.pit);
+        break;
+      case WhenFull::Kind::house:
+        p.over_brim = Destination::house;
+        break;
+      case WhenFull::Kind::surface:
+        break;
+    }
+    site.pits.push_back(std::move(p));
+  }
+  for (std::size_t i = 0; i < scenario.box.outlets.size(); ++i) {
+    const BoxOutletConfig& config = scenario.box.outlets[i];
+    if (config.capped) continue;
+    BoxOutlet outlet;
+    outlet.opening = config.opening;
+    outlet.check_valve = config.check_valve;
+    outlet.lip_m =
+        effective_lip_m(config.placement, scenario.box.tilt_x_rad, scenario.box.tilt_y_rad);
+    const std::size_t pit = pit_index(scenario, config.pit);
+    site.outlets.push_back(outlet);
+    site.outlet_config.push_back(i);
+    site.outlet_pit.push_back(pit);
+    site.pits[pit].bottom_over_datum_m = config.placement.invert_m -
+                                         scenario.pits[pit].inlet_below_box_m -
+                                         scenario.pits[pit].geometry.depth_m;
+  }
+  // A pit that only other pits feed has no pipe to the box to back up through.
+  for (std::size_t k = 0; k < site.pits.size(); ++k) {
+    if (std::find(site.outlet_pit.begin(), site.outlet_pit.end(), k) == site.outlet_pit.end()) {
+      site.pits[k].backs_up_to_box = false;
+    }
+  }
+  site.flow_order = flow_order(site.pits);
+  return site;
+}
+
+}  // namespace restwell

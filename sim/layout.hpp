@@ -1,0 +1,37 @@
+// From a scenario to the models' parameters: lips, pits cut into rings, who leads where.
+#pragma once
+
+#include <vector>
+
+#include "models/box.hpp"
+#include "models/pit.hpp"
+#include "sim/scenario.hpp"
+
+namespace restwell {
+
+// Where water goes that a full pit does not take.
+enum class Destination { surface, house, next_pit };
+
+struct PitLayout {
+  Pit pit;
+  double brim_m = 0.0;  // level over the bottom at which water leaves the pit
+  Destination over_brim = Destination::surface;
+  std::size_t next_pit = 0;          // for over_brim == next_pit
+  bool backs_up_to_box = false;      // its water stands behind its outlets in the box
+  double bottom_over_datum_m = 0.0;  // for backs_up_to_box
+};
+
+struct SiteLayout {
+  bool box_present = true;
+  std::vector<BoxOutlet> outlets;          // open outlets only
+  std::vector<std::size_t> outlet_config;  // index into the scenario's outlets
+  std::vector<std::size_t> outlet_pit;     // index into pits
+  BoxLid lid;
+  std::vector<PitLayout> pits;          // in the scenario's order
+  std::vector<std::size_t> flow_order;  // every pit after the pits that spill into it
+};
+
+// Precondition: a scenario that the loader accepted.
+[[nodiscard]] SiteLayout lay_out(const Scenario& scenario);
+
+}  // namespace restwell

@@ -1,0 +1,232 @@
+#include "sim/run.hpp"
+
+#include <fmt/core.h>
+
+#include <algorithm>
+#include <cmath>
+#include <memory>
+#include <optional>
+#include <stdexcept>
+
+#include "models/constants.hpp"
+#include "sim/parallel.hpp"
+
+namespace restwell {
+namespace {
+
+constexpr int chunk_day = 64;        // days the tank runs ahead of the pits
+constexpr double noticed_m3 = 1e-4;  // less than this a day is no overflow (0.1 L)
+
+constexpr Criterion all_criteria[] = {Criterion::solids, Criterion::sludge_clearance,
+                                      Criterion::scum_clearance, Criterion::retention};
+
+// One clogging future in progress.
+class FutureProgress {
+ public:
+  FutureProgress(const Scenario& scenario, const SiteLayout& site, const TypicalWeek& week,
+                 FutureRun& out)
+      : scenario_(scenario), site_(site), out_(out) {
+    PitsAtStart start = pits_at_start(scenario, out.future.biomat, week);
+    out.notes = std::move(start.notes);
+    downstream_.emplace(scenario, site, out.future.biomat, std::move(start.pits));
+    out.days.resize(site.pits.size());
+    out.pits.resize(site.pits.size());
+    out.outlet_m3_by_year.resize(site.outlets.size());
+    record_profile(0);
+  }
+
+  void day(int index, const BinnedEffluent& effluent) {
+    const Date date = date_of(scenario_.start, index);
+    const DownstreamDay* today = nullptr;
+    try {
+      today = &downstream_->day(effluent, day_of_year(date));
+    } catch (const std::exception& e) {
+      throw std::runtime_error(
+          fmt::format("{}, day {} ({}): {}", out_.future.name, index, iso_date(date), e.what()));
+    }
+    const auto year = static_cast<std::size_t>(index / days_per_year);
+    for (std::size_t i = 0; i < site_.outlets.size(); ++i) {
+      std::vector<double>& by_year = out_.outlet_m3_by_year[i];
+      if (by_year.size() <= year) by_year.resize(year + 1, 0.0);
+      by_year[year] += today->outlet_m3[i];
+    }
+    out_.over_lid_m3.push_back(today->over_lid_m3);
+    if (today->over_lid_m3 > noticed_m3) {
+      note_leaving(index, scenario_.box.over_lid == LeavesTo::house
+                              ? "the house drain, past the box"
+                              : "the box lid");
+    }
+    for (std::size_t p = 0; p < site_.pits.size(); ++p) {
+      const PitDay& pit = today->pits[p];
+      out_.days[p].push_back(pit);
+      PitMilestones& m = out_.pits[p];
+      if (m.full_days_by_year.size() <= year) {
+        m.full_days_by_year.resize(year + 1, 0);
+        m.overflow_days_by_year.resize(year + 1, 0);
+      }
+      if (pit.full) {
+        ++m.full_days_by_year[year];
+        if (m.first_full == never) m.first_full = index;
+      }
+      if (pit.reaches_box && m.first_reaches_box == never) m.first_reaches_box = index;
+      if (pit.overflow_m3 > noticed_m3) {
+        ++m.overflow_days_by_year[year];
+        if (m.first_overflow == never) m.first_overflow = index;
+        if (site_.pits[p].over_brim != Destination::next_pit) note_leaving(index, where(p));
+      }
+    }
+    const int next_year = static_cast<int>((index + 1) / days_per_year);
+    if (next_year != static_cast<int>(index / days_per_year)) record_profile(index + 1);
+  }
+
+  void finish() {
+    out_.ledger = downstream_->ledger();
+    out_.water_held_end_m3 = downstream_->water_held_m3();
+    for (std::size_t p = 0; p < site_.pits.size(); ++p) {
+      const Pit& pit = site_.pits[p].pit;
+      std::vector<double> resistance, flow(pit.rings.size() + 1);
+      for (const BiomatState& b : downstream_->pits()[p].biomat) {
+        resistance.push_back(b.resistance_day());
+      }
+      out_.capacity_m3_per_day.push_back(
+          pit_intake_m3_per_day(pit, resistance, pit.geometry.depth_m, flow));
+    }
+  }
+
+ private:
+  void note_leaving(int index, const std::string& place) {
+    if (out_.first_leaves != never) return;
+    out_.first_leaves = index;
+    out_.leaves_at = place;
+  }
+
+  [[nodiscard]] std::string where(std::size_t p) const {
+    const std::string& name = scenario_.pits[p].name;
+    if (site_.pits[p].over_brim == Destination::house) {
+      return fmt::format("the house drain, behind {}", name);
+    }
+    return site_.pits[p].brim_m > site_.pits[p].pit.geometry.depth_m
+               ? fmt::format("the cover of {}", name)
+               : fmt::format("the ground at {}", name);
+  }
+
+  void record_profile(int index) {
+    ClogProfile profile{index, {}};
+    for (const PitState& p : downstream_->pits()) {
+      std::vector<double> r;
+      for (const BiomatState& b : p.biomat) r.push_back(b.resistance_day());
+      profile.resistance_day.push_back(std::move(r));
+    }
+    out_.profiles.push_back(std::move(profile));
+  }
+
+  const Scenario& scenario_;
+  const SiteLayout& site_;
+  FutureRun& out_;
+  std::optional<Downstream> downstream_;
+};
+
+TankRecord record(const TankDay& d) {
+  return {d.inflow_m3, d.outflow_m3, d.foreign_m3, d.peak_outflow_m3_per_day,
+          d.tss_in_kg, d.tss_out_kg, d.bod_out_kg, d.carried_over_kg,
+          d.residents, d.layers,     d.readings,   d.pumped,
+          d.refilling};
+}
+
+}  // namespace
+
+void FlowHistogram::add(double flow_m3_per_day, double dt_day) {
+  if (!(flow_m3_per_day > 0.0)) return;
+  const double place = per_decade * std::log10(flow_m3_per_day / lowest_m3_per_day);
+  day[std::clamp(static_cast<int>(std::floor(place)), 0, bins - 1)] += dt_day;
+}
+
+double FlowHistogram::bin_middle_m3_per_day(int bin) const {
+  return lowest_m3_per_day * std::pow(10.0, (bin + 0.5) / per_decade);
+}
+
+RunResult run(const Scenario& scenario, const std::vector<Future>& futures,
+              const Progress& progress) {
+  RunResult result;
+  result.scenario = scenario;
+  result.site = lay_out(scenario);
+  result.week = typical_week(scenario);
+  result.free_share = free_shares(result.week, result.site);
+  result.tank_start = tank_at_start(scenario);
+  for (const Criterion c : all_criteria) result.criteria.push_back({c, {}});
+
+  const std::size_t outlets = result.site.outlets.size();
+  std::unique_ptr<FreeSplit> split;
+  if (result.site.box_present) {
+    split = std::make_unique<FreeSplit>(result.site.outlets, result.site.lid);
+  }
+  result.futures.resize(futures.size());
+  std::vector<std::unique_ptr<FutureProgress>> running(futures.size());
+  for_each_parallel(futures.size(), [&](std::size_t f) {
+    result.futures[f].future = futures[f];
+    running[f] =
+        std::make_unique<FutureProgress>(scenario, result.site, result.week, result.futures[f]);
+  });
+
+  const int days = static_cast<int>(std::lround(scenario.years * days_per_year));
+  Upstream upstream(scenario, scenario.mode, result.tank_start);
+  std::vector<BinnedEffluent> chunk(chunk_day);
+  std::vector<bool> met(result.criteria.size(), false);
+  for (int first = 0; first < days; first += chunk_day) {
+    const int count = std::min(chunk_day, days - first);
+    for (int k = 0; k < count; ++k) {
+      const TankDay& day = upstream.next_day();
+      for (const EffluentStep& step : day.steps) {
+        result.effluent.add(step.flow_m3_per_day, step.dt_day);
+      }
+      if (day.pumped) {
+        result.pumped.push_back(first + k);
+        std::fill(met.begin(), met.end(), false);
+      }
+      for (std::size_t c = 0; c < met.size(); ++c) {
+        if (met[c] ||
+            !criterion_met(result.criteria[c].criterion, day.readings, scenario.tank.limits)) {
+          continue;
+        }
+        met[c] = true;
+        result.criteria[c].met.push_back(first + k);
+      }
+      result.tank.push_back(record(day));
+      BinnedEffluent& binned = chunk[static_cast<std::size_t>(k)];
+      const BinnedEffluent& before =
+          chunk[static_cast<std::size_t>((k + chunk_day - 1) % chunk_day)];
+      binned.tss_kg_per_m3 = before.tss_kg_per_m3;
+      binned.bod_kg_per_m3 = before.bod_kg_per_m3;
+      bin_effluent(day, scenario.limits.pit_step_day, outlets, split.get(), binned);
+    }
+    for_each_parallel(futures.size(), [&](std::size_t f) {
+      for (int k = 0; k < count; ++k)
+        running[f]->day(first + k, chunk[static_cast<std::size_t>(k)]);
+    });
+    if (progress.report) progress.report(static_cast<double>(first + count) / days);
+  }
+  for (const auto& future : running) future->finish();
+  result.tank_ledger = upstream.ledger();
+  result.tank_water_end_m3 = upstream.water_held_m3();
+  result.tank_solids_end_kg = upstream.solids_held_kg();
+  return result;
+}
+
+double worst_balance_error(const RunResult& r) {
+  const TankLedger& t = r.tank_ledger;
+  const auto misfit = [](double in, double out, double start, double end) {
+    const double scale = std::max({in, out, start, end, 1e-9});
+    return std::abs(in + start - out - end) / scale;
+  };
+  double worst = std::max(
+      misfit(t.water_in, t.water_out + t.water_pumped, t.water_held_start, r.tank_water_end_m3),
+      misfit(t.solids_in, t.solids_out + t.solids_digested + t.solids_pumped, t.solids_held_start,
+             r.tank_solids_end_kg));
+  for (const FutureRun& f : r.futures) {
+    worst = std::max(worst, misfit(f.ledger.in, f.ledger.soil + f.ledger.surface + f.ledger.house,
+                                   f.ledger.held_start, f.water_held_end_m3));
+  }
+  return worst;
+}
+
+}  // namespace restwell

@@ -1,0 +1,96 @@
+// The main job: one scenario run through the years, under several clogging futures.
+#pragma once
+
+#include <functional>
+#include <string>
+#include <vector>
+
+#include "sim/downstream.hpp"
+#include "sim/futures.hpp"
+#include "sim/scenario.hpp"
+#include "sim/start_state.hpp"
+#include "sim/upstream.hpp"
+
+namespace restwell {
+
+constexpr int never = -1;  // a day index: not within the run
+
+// A tank day without its hydrograph.
+struct TankRecord {
+  double inflow_m3, outflow_m3, foreign_m3, peak_outflow_m3_per_day;
+  double tss_in_kg, tss_out_kg, bod_out_kg, carried_over_kg, residents;
+  Layers layers;
+  PumpOutReadings readings;
+  bool pumped, refilling;
+};
+
+struct CriterionDates {
+  Criterion criterion;
+  std::vector<int> met;  // day indices, the first after the start and after every pump-out
+};
+
+// How much time the tank's outlet spends at which flow (published logs speak of this).
+struct FlowHistogram {
+  static constexpr int bins = 60;  // per decade 12, from 1e-3 L/min up
+  static constexpr double lowest_m3_per_day = 1e-6 * 1440.0;
+  static constexpr int per_decade = 12;
+  double day[bins] = {};
+  void add(double flow_m3_per_day, double dt_day);
+  [[nodiscard]] double bin_middle_m3_per_day(int bin) const;
+};
+
+struct PitMilestones {
+  int first_full = never, first_reaches_box = never, first_overflow = never;
+  std::vector<int> full_days_by_year, overflow_days_by_year;
+};
+
+// Rings' resistances on one day, from the bottom up, bottom last.
+struct ClogProfile {
+  int day_index;
+  std::vector<std::vector<double>> resistance_day;  // by pit
+};
+
+struct FutureRun {
+  Future future;
+  std::vector<std::vector<PitDay>> days;               // by pit, by day
+  std::vector<std::vector<double>> outlet_m3_by_year;  // by outlet
+  std::vector<double> over_lid_m3;                     // by day
+  std::vector<double> capacity_m3_per_day;  // by pit: intake when full, at the end of the run
+  std::vector<PitMilestones> pits;
+  int first_leaves = never;           // first day water leaves other than into the soil
+  std::string leaves_at;              // "the box lid", "the cover of the east pit"
+  std::vector<ClogProfile> profiles;  // start and every year
+  DownstreamLedger ledger;
+  double water_held_end_m3 = 0.0;
+  std::vector<std::string> notes;
+};
+
+struct RunResult {
+  Scenario scenario;
+  SiteLayout site;
+  TypicalWeek week;
+  std::vector<double> free_share;  // of the typical week, by open outlet
+  std::vector<TankRecord> tank;    // by day
+  TankState tank_start;
+  std::vector<CriterionDates> criteria;
+  std::vector<int> pumped;  // day indices
+  FlowHistogram effluent;
+  TankLedger tank_ledger;
+  double tank_water_end_m3 = 0.0, tank_solids_end_kg = 0.0;
+  std::vector<FutureRun> futures;  // expected first
+  [[nodiscard]] int days() const { return static_cast<int>(tank.size()); }
+};
+
+struct Progress {
+  std::function<void(double)> report;  // part done, 0..1; may be empty
+};
+
+// Runs the scenario under the given futures (the first is the expected one). Throws
+// std::runtime_error with the day and what failed if the integration fails.
+[[nodiscard]] RunResult run(const Scenario& scenario, const std::vector<Future>& futures,
+                            const Progress& progress = {});
+
+// Greatest relative misfit of the water and solids balances of tank and pits.
+[[nodiscard]] double worst_balance_error(const RunResult& result);
+
+}  // namespace restwell

@@ -1,0 +1,36 @@
+// The state of the pits on the start date, from what the file says was found.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "sim/downstream.hpp"
+#include "sim/layout.hpp"
+#include "sim/upstream.hpp"
+
+namespace restwell {
+
+// A week of the household as it is on the start date, without guests, absences and dated water,
+// through a tank without deposits: what the pits have been living with.
+struct TypicalWeek {
+  std::vector<TankDay> days;                 // Monday to Sunday
+  std::vector<std::vector<Segment>> inflow;  // of the same days
+  double mean_flow_m3_per_day = 0.0;
+};
+[[nodiscard]] TypicalWeek typical_week(const Scenario& scenario);
+
+// Mean share of every open outlet of the site over the week under free fall; sums to 1.
+[[nodiscard]] std::vector<double> free_shares(const TypicalWeek& week, const SiteLayout& site);
+
+struct PitsAtStart {
+  std::vector<PitState> pits;
+  std::vector<std::string> notes;  // where reading and soil do not agree
+};
+
+// Pits "in service for N years" are run for those years with the typical week, every pit joining
+// when it was built. Pits with a reading take the one resistance that explains it; their history,
+// if others have one, is taken to be as long as the longest.
+[[nodiscard]] PitsAtStart pits_at_start(const Scenario& scenario, const BiomatParameters& biomat,
+                                        const TypicalWeek& week);
+
+}  // namespace restwell

@@ -1,0 +1,314 @@
+#include "sim/upstream.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace restwell {
+namespace {
+
+// Head change that a surge step may always make, whatever the head: far below what a box feels.
+constexpr double small_head_m = 2e-4;
+// The trailing mean of the flow, for the retention criterion.
+constexpr int flow_memory_day = 30;
+// A tank without any reading is searched for its last pump-out no further back than this.
+constexpr int longest_history_day = 60 * 365;
+
+StateVector pack(const SolidsState& s) {
+  return {s.biodegradable_kg, s.inert_kg, s.inert_age_kg_day, s.activity, s.scum_kg, 0.0};
+}
+
+SolidsState unpack(const StateVector& x, const SolidsState& like) {
+  SolidsState s = like;
+  s.biodegradable_kg = x[0];
+  s.inert_kg = x[1];
+  s.inert_age_kg_day = x[2];
+  s.activity = x[3];
+  s.scum_kg = x[4];
+  return s;
+}
+
+// One day of sludge and scum; returns the mass digested.
+double advance_solids(Integrator& integrator, const Tank& tank, const TankParameters& p,
+                      SolidsState& state, double deposit_kg_per_day, double temperature_c,
+                      StateVector& x) {
+  const double retained = scum_retained(tank, p);
+  x = pack(state);
+  integrator.advance(
+      [&](const StateVector& s, StateVector& rate) {
+        const SolidsRates r =
+            solids_rates(p, unpack(s, state), deposit_kg_per_day, temperature_c, retained);
+        rate[0] = r.biodegradable_kg;
+        rate[1] = r.inert_kg;
+        rate[2] = r.inert_age_kg_day;
+        rate[3] = r.activity;
+        rate[4] = r.scum_kg;
+        rate[5] = r.digested_kg;
+      },
+      x, 1.0);
+  state = unpack(x, state);
+  return x[5];
+}
+
+double held_solids_kg(const SolidsState& s) { return s.biodegradable_kg + s.inert_kg + s.scum_kg; }
+
+}  // namespace
+
+bool criterion_met(Criterion c, const PumpOutReadings& r, const PumpOutLimits& limits) {
+  switch (c) {
+    case Criterion::solids:
+      return r.solids_share_of_depth >= limits.solids_share_of_depth;
+    case Criterion::sludge_clearance:
+      return r.sludge_clearance_m <= limits.sludge_clearance_m;
+    case Criterion::scum_clearance:
+      return r.scum_clearance_m <= limits.scum_clearance_m;
+    case Criterion::retention:
+      return r.retention_day <= limits.retention_day;
+  }
+  return false;
+}
+
+Upstream::Upstream(const Scenario& scenario, Mode mode, const TankState& start, bool pump)
+    : scenario_(scenario),
+      generator_(scenario.household, scenario.household_parameters, mode, scenario.seed,
+                 scenario.start),
+      integrator_(1e-9, 1e-9),
+      state_(start),
+      liquid_m3_(scenario.tank.tank.plan_area_m2 * scenario.tank.tank.liquid_depth_m),
+      last_pumped_(scenario.tank.start.pumped),
+      pumping_(pump) {
+  day_.layers = layers(scenario.tank.tank, scenario.tank_parameters, state_.solids);
+  ledger_.water_held_start = water_held_m3();
+  ledger_.solids_held_start = solids_held_kg();
+}
+
+double Upstream::water_held_m3() const {
+  return liquid_m3_ - state_.missing_m3 + scenario_.tank.tank.plan_area_m2 * state_.surge_head_m;
+}
+
+double Upstream::solids_held_kg() const {
+  return held_solids_kg(state_.solids) + state_.suspended_tss_kg;
+}
+
+bool Upstream::pump_today(Date today) {
+  const PumpOutPolicy& policy = scenario_.tank.pump_out;
+  if (std::find(policy.dates.begin(), policy.dates.end(), today) != policy.dates.end()) return true;
+  if (policy.kind == PumpOutPolicy::Kind::when) return pump_due_;
+  if (policy.kind == PumpOutPolicy::Kind::every) {
+    const Date last = last_pumped_.value_or(scenario_.start);
+    return static_cast<double>((today - last).count()) >= policy.every_day && day_index_ > 0;
+  }
+  return false;
+}
+
+void Upstream::pump_out() {
+  const TankParameters& p = scenario_.tank_parameters;
+  const double water_before = water_held_m3();
+  const double solids_before = solids_held_kg();
+  state_.solids = pumped(p, state_.solids);
+  state_.surge_head_m = 0.0;
+  state_.suspended_tss_kg = 0.0;
+  state_.suspended_bod_kg = 0.0;
+  state_.missing_m3 =
+      liquid_m3_ - sludge_volume_m3(p, state_.solids) - scum_volume_m3(p, state_.solids);
+  ledger_.water_pumped += water_before - water_held_m3();
+  ledger_.solids_pumped += solids_before - solids_held_kg();
+  day_.layers = layers(scenario_.tank.tank, p, state_.solids);
+  pump_due_ = false;
+}
+
+// Routes the day's inflow through the surge layer in steps short enough that the outflow of each is
+// nearly constant.
+void Upstream::route_water() {
+  const Tank& tank = scenario_.tank.tank;
+  const TankParameters& p = scenario_.tank_parameters;
+  const double area = tank.plan_area_m2;
+  double head = state_.surge_head_m;
+  carried_sludge_kg_ = 0.0;
+  carried_scum_kg_ = 0.0;
+  const auto push = [this](double dt, double volume) {
+    const double flow = volume / dt;
+    day_.steps.push_back({dt, flow});
+    day_.outflow_m3 += volume;
+    day_.peak_outflow_m3_per_day = std::max(day_.peak_outflow_m3_per_day, flow);
+  };
+  for (const Segment& segment : load_->segments) {
+    double left = segment.to_day - segment.from_day;
+    const double inflow = segment.flow_m3_per_day;
+    if (state_.missing_m3 > 0.0) {
+      day_.refilling = true;
+      const double fill_time = inflow > 0.0 ? state_.missing_m3 / inflow : left;
+      if (fill_time >= left) {
+        state_.missing_m3 = std::max(0.0, state_.missing_m3 - inflow * left);
+        push(left, 0.0);
+        continue;
+      }
+      push(fill_time, 0.0);
+      state_.missing_m3 = 0.0;
+      left -= fill_time;
+    }
+    while (left > 0.0) {
+      const double net = std::abs(inflow - free_flow_m3_per_day(tank.outlet, head));
+      const double change = std::max(small_head_m, scenario_.limits.surge_head_change * head);
+      double dt = net * left > change * area ? change * area / net : left;
+      if (left - dt < 1e-9) dt = left;  // a tenth of a millisecond is no step
+      const SurgeStep step = surge_step(area, tank.outlet, head, inflow, dt);
+      push(dt, step.outflow_m3);
+      if (step.outflow_m3 > 0.0) {
+        const CarryOver carried = carry_over(tank, p, day_.layers, step.outflow_m3 / dt);
+        carried_sludge_kg_ += carried.sludge_kg_per_m3 * step.outflow_m3;
+        carried_scum_kg_ += carried.scum_kg_per_m3 * step.outflow_m3;
+      }
+      head = step.head_m;
+      left -= dt;
+    }
+  }
+  state_.surge_head_m = head;
+}
+
+// What the day's solids do: settle, float, mix into the clear zone, are carried over, digest.
+void Upstream::settle(double today) {
+  const Tank& tank = scenario_.tank.tank;
+  const TankParameters& p = scenario_.tank_parameters;
+  const double tss = load_->solids.tss_kg_per_day;
+  const double bod = load_->solids.bod_kg_per_day;
+  const double share = settled_share(tank, p, day_.outflow_m3);
+  const double held_back = 1.0 - pass_through_share(tank, day_.layers);
+  const double deposit = tss * share * held_back;
+  const double bod_deposit = bod * bod_settled_share(p, share * held_back);
+
+  // The rest mixes into the clear zone and leaves with the flow: exact for a constant day.
+  const double clear_m3 = std::max(0.1 * liquid_m3_, liquid_m3_ - state_.missing_m3 -
+                                                         sludge_volume_m3(p, state_.solids) -
+                                                         scum_volume_m3(p, state_.solids));
+  const double exchange = day_.outflow_m3 / clear_m3;
+  const auto leave = [exchange](double& suspended, double added) {
+    const double decay = std::exp(-exchange);
+    const double kept =
+        suspended * decay + added * (exchange > 1e-12 ? (1.0 - decay) / exchange : 1.0);
+    const double left = suspended + added - kept;
+    suspended = kept;
+    return left;
+  };
+  const double suspended_out = leave(state_.suspended_tss_kg, tss - deposit);
+  day_.bod_out_kg = leave(state_.suspended_bod_kg, bod - bod_deposit);
+
+  // Carry-over takes at most half of a layer in a day.
+  SolidsState& s = state_.solids;
+  const double sludge = s.biodegradable_kg + s.inert_kg;
+  const double sludge_torn = std::min(carried_sludge_kg_, 0.5 * sludge);
+  const double scum_torn = std::min(carried_scum_kg_, 0.5 * s.scum_kg);
+  if (sludge_torn > 0.0) {
+    const double kept = 1.0 - sludge_torn / sludge;
+    s.biodegradable_kg *= kept;
+    s.inert_kg *= kept;
+    s.inert_age_kg_day *= kept;
+  }
+  s.scum_kg -= scum_torn;
+  day_.carried_over_kg = sludge_torn + scum_torn;
+  day_.tss_out_kg = suspended_out + day_.carried_over_kg;
+  day_.bod_out_kg += p.carry_bod_share * day_.carried_over_kg;
+
+  ledger_.solids_digested += advance_solids(integrator_, tank, p, s, deposit,
+                                            tank_temperature_c(p, today), solids_vector_);
+}
+
+const TankDay& Upstream::next_day() {
+  const Date today = date_of(scenario_.start, day_index_);
+  load_ = &generator_.day(day_index_);
+  const Layers before = day_.layers;
+  day_.steps.clear();
+  std::vector<EffluentStep> steps = std::move(day_.steps);
+  day_ = TankDay{};
+  day_.steps = std::move(steps);
+  day_.layers = before;
+  if (pumping_ && pump_today(today)) {
+    pump_out();
+    day_.pumped = true;
+    last_pumped_ = today;
+  }
+  day_.inflow_m3 = load_->volume_m3;
+  day_.foreign_m3 = load_->foreign_m3;
+  day_.residents = load_->people.residents;
+  day_.tss_in_kg = load_->solids.tss_kg_per_day;
+  day_.bod_in_kg = load_->solids.bod_kg_per_day;
+  route_water();
+  settle(day_of_year(today));
+
+  mean_flow_m3_per_day_ +=
+      (day_.inflow_m3 - mean_flow_m3_per_day_) / std::min(day_index_ + 1, flow_memory_day);
+  day_.layers = layers(scenario_.tank.tank, scenario_.tank_parameters, state_.solids);
+  day_.readings = pump_out_readings(scenario_.tank.tank, scenario_.tank_parameters, state_.solids,
+                                    mean_flow_m3_per_day_);
+  for (const Criterion c : scenario_.tank.pump_out.criteria) {
+    if (criterion_met(c, day_.readings, scenario_.tank.limits)) pump_due_ = true;
+  }
+  ledger_.water_in += day_.inflow_m3;
+  ledger_.water_out += day_.outflow_m3;
+  ledger_.solids_in += day_.tss_in_kg;
+  ledger_.solids_out += day_.tss_out_kg;
+  ++day_index_;
+  return day_;
+}
+
+TankState tank_at_start(const Scenario& scenario) {
+  const TankParameters& p = scenario.tank_parameters;
+  const TankStart& found = scenario.tank.start;
+  const Tank& tank = scenario.tank.tank;
+  TankState state;
+  state.solids = brand_new(p);
+  if (found.brand_new) return state;
+  state.solids = pumped(p, SolidsState{});
+  if (!found.pumped && !found.sludge_m) return state;
+
+  // The household as it is today has lived here since the last pump-out, at its mean load.
+  const HouseholdConfig household = household_on(scenario.household, scenario.start);
+  DayPeople people;
+  people.residents = household.occupants;
+  people.home_by_day = household.home_by_day.value_or(-1.0);
+  const SolidsLoad load = solids_load(scenario.household_parameters, people, household.disposer);
+  double flow = household.leak_m3_per_day;
+  for (int f = 0; f < fixture_count; ++f) {
+    flow += mean_events(scenario.household_parameters, household.fixtures, static_cast<Fixture>(f),
+                        people) *
+            household.fixtures[static_cast<std::size_t>(f)].volume_m3;
+  }
+  const double share = settled_share(tank, p, flow);
+  const double deposit = load.tss_kg_per_day * share;
+  Integrator integrator(1e-9, 1e-9);
+  StateVector work;
+  const int days = found.pumped ? static_cast<int>((scenario.start - *found.pumped).count())
+                                : longest_history_day;
+  // The reading is taken through the inlet compartment's lid.
+  const double area_m2 = tank.compartments < 2
+                             ? tank.plan_area_m2
+                             : tank.plan_area_m2 * p.area_share_first / p.sludge_share_first;
+  const double measured_m3 = found.sludge_m.value_or(0.0) * area_m2;
+  for (int d = 0; d < days; ++d) {
+    if (!found.pumped && sludge_volume_m3(p, state.solids) >= measured_m3) break;
+    const Date date =
+        found.pumped ? *found.pumped + std::chrono::days(d) : scenario.start + std::chrono::days(d);
+    advance_solids(integrator, tank, p, state.solids, deposit,
+                   tank_temperature_c(p, day_of_year(date)), work);
+  }
+  // A reading overrules the history: composition from the history, amount from the reading.
+  if (found.sludge_m) {
+    SolidsState& s = state.solids;
+    const double modelled_m3 = sludge_volume_m3(p, s);
+    const double factor = modelled_m3 > 0.0 ? measured_m3 / modelled_m3 : 0.0;
+    s.biodegradable_kg *= factor;
+    s.inert_kg *= factor;
+    s.inert_age_kg_day *= factor;
+    s.scum_kg = found.scum_m.value_or(0.0) * area_m2 * p.scum_kg_per_m3;
+  }
+  if (flow > 0.0) {
+    const double clear_m3 =
+        std::max(0.0, tank.plan_area_m2 * tank.liquid_depth_m - sludge_volume_m3(p, state.solids) -
+                          scum_volume_m3(p, state.solids));
+    state.suspended_tss_kg = (load.tss_kg_per_day - deposit) / flow * clear_m3;
+    state.suspended_bod_kg =
+        load.bod_kg_per_day * (1.0 - bod_settled_share(p, share)) / flow * clear_m3;
+  }
+  return state;
+}
+
+}  // namespace restwell

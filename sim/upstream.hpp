@@ -1,0 +1,90 @@
+// House and tank, day by day: what people send, what the tank keeps, what leaves for the box.
+// Nothing below the tank acts back on it, so one upstream run serves every clogging future.
+#pragma once
+
+#include <optional>
+#include <vector>
+
+#include "models/tank.hpp"
+#include "sim/integrate.hpp"
+#include "sim/load.hpp"
+#include "sim/scenario.hpp"
+
+namespace restwell {
+
+struct EffluentStep {
+  double dt_day, flow_m3_per_day;
+};
+
+// One day of the tank.
+struct TankDay {
+  std::vector<EffluentStep> steps;  // cover the day from midnight to midnight
+  double inflow_m3 = 0.0, outflow_m3 = 0.0;
+  double foreign_m3 = 0.0;  // part of the inflow that does not belong there
+  double peak_outflow_m3_per_day = 0.0;
+  double tss_in_kg = 0.0, bod_in_kg = 0.0, tss_out_kg = 0.0, bod_out_kg = 0.0;
+  double carried_over_kg = 0.0;  // part of tss_out torn from sludge and scum
+  double residents = 0.0;
+  Layers layers;             // at the day's end
+  PumpOutReadings readings;  // at the day's end
+  bool pumped = false;       // at the day's start
+  bool refilling = false;    // nothing left the tank for part of the day at least
+};
+
+struct TankLedger {  // since the start; water in m3, solids in kg
+  double water_in = 0.0, water_out = 0.0, water_pumped = 0.0, water_held_start = 0.0;
+  double solids_in = 0.0, solids_out = 0.0, solids_digested = 0.0, solids_pumped = 0.0,
+         solids_held_start = 0.0;
+};
+
+struct TankState {
+  SolidsState solids;
+  double surge_head_m = 0.0;
+  double missing_m3 = 0.0;  // liquid below the outlet invert still to be refilled
+  double suspended_tss_kg = 0.0, suspended_bod_kg = 0.0;
+};
+
+class Upstream {
+ public:
+  // Pumping is done by the scenario's policy only if pump is true.
+  Upstream(const Scenario& scenario, Mode mode, const TankState& start, bool pump = true);
+
+  // Runs the next day. The reference stays good until the next call.
+  const TankDay& next_day();
+
+  [[nodiscard]] const TankState& state() const { return state_; }
+  [[nodiscard]] const TankLedger& ledger() const { return ledger_; }
+  [[nodiscard]] double water_held_m3() const;   // liquid in the tank
+  [[nodiscard]] double solids_held_kg() const;  // sludge, scum and suspended
+  [[nodiscard]] const std::vector<Segment>& last_inflow() const { return load_->segments; }
+
+ private:
+  [[nodiscard]] bool pump_today(Date today);
+  void pump_out();
+  void route_water();
+  void settle(double day_of_year);
+
+  const Scenario& scenario_;
+  LoadGenerator generator_;
+  Integrator integrator_;
+  TankState state_;
+  TankLedger ledger_;
+  TankDay day_;
+  const DayLoad* load_ = nullptr;
+  StateVector solids_vector_;
+  double liquid_m3_;                   // of the full tank
+  double mean_flow_m3_per_day_ = 0.0;  // trailing mean of the outflow
+  double carried_sludge_kg_ = 0.0, carried_scum_kg_ = 0.0;
+  std::optional<Date> last_pumped_;
+  bool pumping_;
+  bool pump_due_ = false;  // a criterion was met yesterday
+  int day_index_ = 0;
+};
+
+// State of the tank on the start date, from what the file says was found.
+[[nodiscard]] TankState tank_at_start(const Scenario& scenario);
+
+[[nodiscard]] bool criterion_met(Criterion c, const PumpOutReadings& r,
+                                 const PumpOutLimits& limits);
+
+}  // namespace restwell
