@@ -9,13 +9,16 @@
 namespace restwell {
 
 struct Future {
-  std::string name;  // "early", "expected", "late"
+  std::string name;  // "expected", "early", "late"; partial futures: name of the unknown
   std::string says;  // which parameters differ, in words
   BiomatParameters biomat;
 };
 
-// expected, early, late; and, last, the parts of early and late by one parameter each, for telling
-// which unknown drives the spread.
+// In this order; the partial ones move one unknown at a time to the end it has in `early`.
+struct Futures {
+  static constexpr std::size_t expected = 0, early = 1, late = 2, first_partial = 3;
+};
+
 [[nodiscard]] std::vector<Future> clogging_futures(const BiomatParameters& expected);
 
 }  // namespace restwell

@@ -10,6 +10,7 @@
 
 #include "models/constants.hpp"
 #include "sim/parallel.hpp"
+#include "sim/words.hpp"
 
 namespace restwell {
 namespace {
@@ -101,13 +102,13 @@ class FutureProgress {
   }
 
   [[nodiscard]] std::string where(std::size_t p) const {
-    const std::string& name = scenario_.pits[p].name;
+    const std::string name = pit_label(scenario_.pits[p].name);
     if (site_.pits[p].over_brim == Destination::house) {
-      return fmt::format("the house drain, behind {}", name);
+      return fmt::format("the house drain, behind the {}", name);
     }
     return site_.pits[p].brim_m > site_.pits[p].pit.geometry.depth_m
-               ? fmt::format("the cover of {}", name)
-               : fmt::format("the ground at {}", name);
+               ? fmt::format("the cover of the {}", name)
+               : fmt::format("the ground at the {}", name);
   }
 
   void record_profile(int index) {
@@ -171,6 +172,12 @@ RunResult run(const Scenario& scenario, const std::vector<Future>& futures,
   const int days = static_cast<int>(std::lround(scenario.years * days_per_year));
   Upstream upstream(scenario, scenario.mode, result.tank_start);
   std::vector<BinnedEffluent> chunk(chunk_day);
+  // What stands in the pits on the first day has the strength of a typical week.
+  const TankDay& typical = result.week.days.back();
+  if (typical.outflow_m3 > 0.0) {
+    chunk.back().tss_kg_per_m3 = typical.tss_out_kg / typical.outflow_m3;
+    chunk.back().bod_kg_per_m3 = typical.bod_out_kg / typical.outflow_m3;
+  }
   std::vector<bool> met(result.criteria.size(), false);
   for (int first = 0; first < days; first += chunk_day) {
     const int count = std::min(chunk_day, days - first);

@@ -55,6 +55,7 @@ struct FutureRun {
   std::vector<std::vector<PitDay>> days;               // by pit, by day
   std::vector<std::vector<double>> outlet_m3_by_year;  // by outlet
   std::vector<double> over_lid_m3;                     // by day
+  std::vector<double> start_level_m;                   // by pit, over the bottom
   std::vector<double> capacity_m3_per_day;  // by pit: intake when full, at the end of the run
   std::vector<PitMilestones> pits;
   int first_leaves = never;           // first day water leaves other than into the soil

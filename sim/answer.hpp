@@ -1,0 +1,11 @@
+// The answer to the main job in plain words.
+#pragma once
+
+#include "sim/report.hpp"
+
+namespace restwell {
+
+// Lines in the order a reader wants them; report gives start, days and units.
+[[nodiscard]] std::vector<AnswerLine> answer_lines(const RunResult& r, const Report& report);
+
+}  // namespace restwell

@@ -1,0 +1,67 @@
+// A result as neutral content: answer lines, tables of typed cells, words. One content serves the
+// text page and the JSON, so that they cannot disagree.
+#pragma once
+
+#include <string>
+#include <variant>
+#include <vector>
+
+#include "sim/run.hpp"
+#include "sim/units.hpp"
+
+namespace restwell {
+
+struct Amount {  // internal units
+  double value;
+  Quantity quantity;
+};
+struct Share {  // shown in percent
+  double part;
+};
+struct Number {  // without unit
+  double value;
+  int decimals;
+};
+struct DayPoint {  // day index, or never
+  int day;
+};
+using Cell = std::variant<std::monostate, std::string, Amount, Share, Number, DayPoint>;
+
+struct ReportColumn {
+  std::string key, heading;
+};
+struct ReportTable {
+  std::string key, title;
+  std::vector<ReportColumn> columns;
+  std::vector<std::vector<Cell>> rows;
+  std::string note;
+};
+struct AnswerLine {
+  std::string topic, text;
+};
+struct Report {
+  std::string site, question;
+  Date start{};
+  int days = 0;
+  UnitSystem units = UnitSystem::us;
+  std::string setting;  // "4 people, 159 gal/day, steady"
+  std::vector<AnswerLine> answer;
+  std::vector<std::string> notes;  // warnings of the loader and of the start state
+  std::vector<ReportTable> tables;
+  std::vector<ReportTable> assumptions;
+  std::vector<std::string> cautions;
+};
+
+// The report of the main job.
+[[nodiscard]] Report run_report(const RunResult& result, const std::vector<std::string>& warnings);
+
+// Words for a day of the run: "March 2029 (2.8 years)", or "not within 20 years".
+[[nodiscard]] std::string day_words(const Report& report, int day);
+
+[[nodiscard]] std::string report_text(const Report& report);
+[[nodiscard]] std::string report_json(const Report& report);
+
+// Sewer gas, confined space, collapse, open lids; whom to ask.
+[[nodiscard]] std::vector<std::string> safety_cautions();
+
+}  // namespace restwell

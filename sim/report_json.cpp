@@ -1,0 +1,66 @@
+#include <nlohmann/json.hpp>
+
+#include "models/constants.hpp"
+#include "sim/calendar.hpp"
+#include "sim/report.hpp"
+
+namespace restwell {
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+struct CellJson {
+  const Report& report;
+  Json operator()(std::monostate) const { return nullptr; }
+  Json operator()(const std::string& s) const { return s; }
+  Json operator()(const Amount& a) const {
+    const ColumnUnit unit = column_unit(a.quantity, report.units);
+    return {{"value", a.value * unit.factor}, {"unit", unit.label}};
+  }
+  Json operator()(const Share& s) const { return {{"value", 100.0 * s.part}, {"unit", "%"}}; }
+  Json operator()(const Number& n) const { return n.value; }
+  Json operator()(const DayPoint& d) const {
+    if (d.day == never) return {{"date", nullptr}, {"years", nullptr}};
+    return {{"date", iso_date(date_of(report.start, d.day))}, {"years", d.day / days_per_year}};
+  }
+};
+
+Json table_json(const Report& report, const ReportTable& table) {
+  Json rows = Json::array();
+  for (const auto& row : table.rows) {
+    Json object = Json::object();
+    for (std::size_t c = 0; c < row.size(); ++c) {
+      object[table.columns[c].key] = std::visit(CellJson{report}, row[c]);
+    }
+    rows.push_back(std::move(object));
+  }
+  Json json = {{"title", table.title}, {"rows", std::move(rows)}};
+  if (!table.note.empty()) json["note"] = table.note;
+  return json;
+}
+
+}  // namespace
+
+std::string report_json(const Report& report) {
+  Json json;
+  json["site"] = report.site;
+  if (!report.question.empty()) json["question"] = report.question;
+  json["start"] = iso_date(report.start);
+  json["years"] = report.days / days_per_year;
+  json["answer"] = Json::array();
+  for (const AnswerLine& line : report.answer) {
+    json["answer"].push_back({{"topic", line.topic}, {"text", line.text}});
+  }
+  json["setting"] = report.setting;
+  json["notes"] = report.notes;
+  json["tables"] = Json::object();
+  for (const ReportTable& t : report.tables) json["tables"][t.key] = table_json(report, t);
+  json["assumptions"] = Json::object();
+  for (const ReportTable& t : report.assumptions) {
+    json["assumptions"][t.key] = table_json(report, t);
+  }
+  json["cautions"] = report.cautions;
+  return json.dump(2) + "\n";
+}
+
+}  // namespace restwell

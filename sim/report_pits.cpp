@@ -1,0 +1,131 @@
+#include <fmt/core.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "models/constants.hpp"
+#include "sim/report_tables.hpp"
+#include "sim/words.hpp"
+
+namespace restwell {
+namespace {
+
+std::string start_words(const RunResult& r, std::size_t p) {
+  const PitStart& s = r.scenario.pits[p].start;
+  switch (s.kind) {
+    case PitStart::Kind::brand_new:
+      return "new";
+    case PitStart::Kind::in_service:
+      return fmt::format("in service {:.3g} years", s.service_day / days_per_year);
+    case PitStart::Kind::measured:
+      return fmt::format("measured, falling {}",
+                         show_text(s.drop_m_per_day, Quantity::conductivity, r.scenario.units));
+  }
+  return "";
+}
+
+double full_intake(const RunResult& r, std::size_t p, const std::vector<double>& resistance) {
+  const Pit& pit = r.site.pits[p].pit;
+  std::vector<double> flow(pit.rings.size() + 1);
+  return pit_intake_m3_per_day(pit, resistance, pit.geometry.depth_m, flow);
+}
+
+}  // namespace
+
+ReportTable pits_at_start_table(const RunResult& r) {
+  ReportTable t{"pits", "Pits: as found and what they can take", {}, {}, ""};
+  t.columns = {{"pit", "pit"},           {"starts", "starts as"},
+               {"diameter", "diameter"}, {"depth", "inlet to bottom"},
+               {"level", "water now"},   {"clean", "clean, full"},
+               {"now", "now, full"},     {"end", "at the end, full"}};
+  const FutureRun& f = r.futures[Futures::expected];
+  for (std::size_t p = 0; p < r.site.pits.size(); ++p) {
+    const Pit& pit = r.site.pits[p].pit;
+    const std::vector<double>& now = f.profiles.front().resistance_day[p];
+    const std::vector<double> clean(now.size(), f.future.biomat.clean_resistance_day);
+    t.rows.push_back({pit_label(r.scenario.pits[p].name), start_words(r, p),
+                      Amount{2.0 * pit.geometry.radius_m, Quantity::level},
+                      Amount{pit.geometry.depth_m, Quantity::level},
+                      Amount{f.start_level_m[p], Quantity::level},
+                      Amount{full_intake(r, p, clean), Quantity::flow},
+                      Amount{full_intake(r, p, now), Quantity::flow},
+                      Amount{f.capacity_m3_per_day[p], Quantity::flow}});
+  }
+  t.note =
+      "Clean, now, at the end: what the soil takes with water at the inlet (expected clogging). "
+      "The "
+      "household sends this to all pits together: " +
+      show_text(r.week.mean_flow_m3_per_day, Quantity::flow, r.scenario.units) + ".";
+  return t;
+}
+
+ReportTable pit_dates_table(const RunResult& r) {
+  ReportTable t{"pit_dates", "Pits: when", {}, {}, ""};
+  t.columns = {{"pit", "pit"},
+               {"what", "what"},
+               {"early", "early"},
+               {"expected", "expected"},
+               {"late", "late"}};
+  const auto add = [&](const std::string& who, const std::string& what, auto get) {
+    t.rows.push_back({who, what, DayPoint{get(r.futures[Futures::early])},
+                      DayPoint{get(r.futures[Futures::expected])},
+                      DayPoint{get(r.futures[Futures::late])}});
+  };
+  for (std::size_t p = 0; p < r.site.pits.size(); ++p) {
+    const std::string who = pit_label(r.scenario.pits[p].name);
+    add(who, "full to the inlet", [p](const FutureRun& f) { return f.pits[p].first_full; });
+    if (r.site.pits[p].backs_up_to_box) {
+      add(who, "backs up into the box",
+          [p](const FutureRun& f) { return f.pits[p].first_reaches_box; });
+    }
+    const std::string over =
+        r.site.pits[p].over_brim == Destination::next_pit
+            ? "spills to " + pit_label(r.scenario.pits[r.site.pits[p].next_pit].name)
+        : r.site.pits[p].over_brim == Destination::house ? "backs up to the house"
+                                                         : "water at the surface";
+    add(who, over, [p](const FutureRun& f) { return f.pits[p].first_overflow; });
+  }
+  add("whole system", "water leaves other than into the soil",
+      [](const FutureRun& f) { return f.first_leaves; });
+  return t;
+}
+
+ReportTable pit_levels_table(const RunResult& r) {
+  ReportTable t{"pit_levels", "Pits: highest water in the year (expected clogging)", {}, {}, ""};
+  t.columns = {{"year", "year"}};
+  for (const PitConfig& p : r.scenario.pits) {
+    t.columns.push_back({p.name, pit_label(p.name)});
+    t.columns.push_back({p.name + " days full", "days full"});
+  }
+  const FutureRun& f = r.futures[Futures::expected];
+  const int last = static_cast<int>(std::ceil(r.days() / days_per_year - 1e-3));
+  for (int year = 1; year <= last; ++year) {
+    const bool shown = year <= 5 || year == 7 || year % 5 == 0 || year == last;
+    if (!shown) continue;
+    const int from = static_cast<int>(std::ceil((year - 1) * days_per_year));
+    const int to = std::min(r.days(), static_cast<int>(std::ceil(year * days_per_year)));
+    std::vector<Cell> row{Number{static_cast<double>(year), 0}};
+    for (std::size_t p = 0; p < r.site.pits.size(); ++p) {
+      double highest = 0.0;
+      int full = 0;
+      for (int d = from; d < to; ++d) {
+        const PitDay& day = f.days[p][static_cast<std::size_t>(d)];
+        highest = std::max(highest, day.highest_m);
+        full += day.full ? 1 : 0;
+      }
+      row.push_back(Amount{highest, Quantity::level});
+      row.push_back(Number{static_cast<double>(full), 0});
+    }
+    t.rows.push_back(std::move(row));
+  }
+  std::vector<std::string> full_at;
+  for (std::size_t p = 0; p < r.site.pits.size(); ++p) {
+    full_at.push_back(fmt::format(
+        "{} at {}", pit_label(r.scenario.pits[p].name),
+        show_text(r.site.pits[p].pit.geometry.depth_m, Quantity::level, r.scenario.units)));
+  }
+  t.note = "Water over the pit's bottom. Full: " + list_words(full_at) + ".";
+  return t;
+}
+
+}  // namespace restwell

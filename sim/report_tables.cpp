@@ -1,0 +1,312 @@
+#include "sim/report_tables.hpp"
+
+#include <fmt/core.h>
+
+#include <algorithm>
+#include <cmath>
+#include <numeric>
+
+#include "models/constants.hpp"
+#include "models/pipe.hpp"
+#include "sim/words.hpp"
+
+namespace restwell {
+namespace {
+
+constexpr double eighth_inch_m = 0.003175;
+// Line between tank and box: a fall of an eighth of an inch per foot, old pipe (common practice).
+constexpr double line_slope = 1.0 / 96.0;
+constexpr double line_roughness = 0.013;
+
+int first_day_of_year(int year) { return static_cast<int>(std::ceil(year * days_per_year)); }
+
+// Years worth a row: all of the first five, then fewer.
+std::vector<int> shown_years(int days) {
+  std::vector<int> years;
+  const int last = static_cast<int>(std::floor(days / days_per_year + 1e-9));
+  for (const int y : {1, 2, 3, 4, 5, 7, 10, 15, 20, 25, 30, 40, 50, 60, 70, 80, 90, 100}) {
+    if (y <= last) years.push_back(y);
+  }
+  if (years.empty() || years.back() != last) {
+    if (last > 0) years.push_back(last);
+  }
+  return years;
+}
+
+// Mean over the days [from, to) of what `get` reads.
+template <typename Get>
+double mean(const RunResult& r, int from, int to, Get get) {
+  double sum = 0.0;
+  for (int d = from; d < to; ++d) sum += get(r.tank[static_cast<std::size_t>(d)]);
+  return to > from ? sum / (to - from) : 0.0;
+}
+
+}  // namespace
+
+std::string outlet_label(const RunResult& r, std::size_t outlet) {
+  const BoxOutletConfig& config = r.scenario.box.outlets[r.site.outlet_config[outlet]];
+  return config.name.empty() ? pit_label(config.pit) : config.name;
+}
+
+ReportTable household_table(const RunResult& r) {
+  const int days = r.days();
+  const int year = std::min(days, first_day_of_year(1));
+  const int from_last = days - year;
+  ReportTable t{"household", "Household: what goes down the drain", {}, {}, ""};
+  t.columns = {{"what", "what"}, {"first_year", "first year"}, {"last_year", "last year"}};
+  const auto add = [&](const char* what, auto get, Quantity q) {
+    t.rows.push_back({std::string(what), Amount{mean(r, 0, year, get), q},
+                      Amount{mean(r, from_last, days, get), q}});
+  };
+  t.rows.push_back(
+      {std::string("people living there, mean over the year"),
+       Number{mean(r, 0, year, [](const TankRecord& d) { return d.residents; }), 1},
+       Number{mean(r, from_last, days, [](const TankRecord& d) { return d.residents; }), 1}});
+  add(
+      "water, mean", [](const TankRecord& d) { return d.inflow_m3; }, Quantity::flow);
+  add(
+      "  of it water that does not belong there", [](const TankRecord& d) { return d.foreign_m3; },
+      Quantity::flow);
+  const auto busiest = [&](int from, int to) {
+    double most = 0.0;
+    for (int d = from; d < to; ++d) {
+      most = std::max(most, r.tank[static_cast<std::size_t>(d)].inflow_m3);
+    }
+    return Amount{most, Quantity::flow};
+  };
+  t.rows.push_back(
+      {std::string("water on the busiest day"), busiest(0, year), busiest(from_last, days)});
+  add(
+      "solids into the tank (suspended, dry)", [](const TankRecord& d) { return d.tss_in_kg; },
+      Quantity::mass_per_year);
+  return t;
+}
+
+ReportTable pump_out_table(const RunResult& r) {
+  const PumpOutLimits& limits = r.scenario.tank.limits;
+  const PumpOutReadings& now = r.tank.front().readings;
+  ReportTable t{"pump_out", "Tank: when to pump, by four criteria", {}, {}, ""};
+  t.columns = {{"criterion", "criterion"},
+               {"mark", "pump at"},
+               {"at_start", "at the start"},
+               {"reached", "first reached"},
+               {"interval", "then every"}};
+  const auto interval = [](const CriterionDates& c) -> Cell {
+    if (c.met.size() < 2) return std::monostate{};
+    const double years = (c.met.back() - c.met.front()) / days_per_year;
+    return fmt::format("{:.1f} years", years / static_cast<double>(c.met.size() - 1));
+  };
+  const auto days_text = [](double day) -> Cell {
+    if (!std::isfinite(day)) return std::monostate{};
+    return fmt::format("{:.1f} days", day);
+  };
+  const auto clearance = [](double m) -> Cell {
+    if (!std::isfinite(m)) return std::string("no baffle");
+    return Amount{m, Quantity::small_length};
+  };
+  for (const CriterionDates& c : r.criteria) {
+    const DayPoint reached{c.met.empty() ? never : c.met.front()};
+    Cell mark, value;
+    switch (c.criterion) {
+      case Criterion::solids:
+        mark = Share{limits.solids_share_of_depth};
+        value = Share{now.solids_share_of_depth};
+        break;
+      case Criterion::sludge_clearance:
+        mark = Amount{limits.sludge_clearance_m, Quantity::small_length};
+        value = clearance(now.sludge_clearance_m);
+        break;
+      case Criterion::scum_clearance:
+        mark = Amount{limits.scum_clearance_m, Quantity::small_length};
+        value = clearance(now.scum_clearance_m);
+        break;
+      case Criterion::retention:
+        mark = days_text(limits.retention_day);
+        value = days_text(now.retention_day);
+        break;
+    }
+    std::string name = criterion_words(c.criterion);
+    if (c.criterion == Criterion::solids) name += ", part of the liquid depth";
+    t.rows.push_back({name, mark, value, reached, interval(c)});
+  }
+  if (!r.pumped.empty()) {
+    std::vector<std::string> dates;
+    for (std::size_t i = 0; i < std::min<std::size_t>(r.pumped.size(), 6); ++i) {
+      dates.push_back(iso_date(date_of(r.scenario.start, r.pumped[i])));
+    }
+    if (r.pumped.size() > dates.size()) {
+      dates.push_back(fmt::format("{} more", r.pumped.size() - dates.size()));
+    }
+    int dry = 0;
+    const auto first = static_cast<std::size_t>(r.pumped.front());
+    for (std::size_t d = first; d < r.tank.size() && r.tank[d].refilling; ++d) ++dry;
+    t.note = fmt::format(
+        "Pumped in this run on {}. After a pump-out nothing leaves the tank until it has refilled: "
+        "the first time over {} days.",
+        list_words(dates), dry);
+  } else {
+    t.note = "The tank is not pumped in this run.";
+  }
+  return t;
+}
+
+ReportTable tank_by_year_table(const RunResult& r) {
+  ReportTable t{"tank_by_year", "Tank: what is in it and what leaves it", {}, {}, ""};
+  t.columns = {{"year", "after years"},
+               {"sludge", "sludge"},
+               {"scum", "scum"},
+               {"solids_share", "part of depth"},
+               {"effluent_tss", "solids out"},
+               {"effluent_bod", "BOD out"},
+               {"carried_over", "torn from layers"}};
+  const auto row = [&](int from, int to, double year) {
+    const TankRecord& end = r.tank[static_cast<std::size_t>(to - 1)];
+    const double water = mean(r, from, to, [](const TankRecord& d) { return d.outflow_m3; });
+    const auto strength = [&](auto get) -> Cell {
+      if (!(water > 0.0)) return std::monostate{};
+      return Amount{mean(r, from, to, get) / water, Quantity::concentration};
+    };
+    t.rows.push_back(
+        {Number{year, 0}, Amount{end.layers.sludge_first_m, Quantity::small_length},
+         Amount{end.layers.scum_first_m, Quantity::small_length},
+         Share{end.readings.solids_share_of_depth},
+         strength([](const TankRecord& d) { return d.tss_out_kg; }),
+         strength([](const TankRecord& d) { return d.bod_out_kg; }),
+         Amount{mean(r, from, to, [](const TankRecord& d) { return d.carried_over_kg; }),
+                Quantity::mass_per_year}});
+  };
+  for (const int y : shown_years(r.days())) {
+    row(first_day_of_year(y - 1), std::min(r.days(), first_day_of_year(y)), y);
+  }
+  t.note = "Depths at the year's end, in the inlet compartment; what leaves is the year's mean.";
+  return t;
+}
+
+ReportTable outlet_flow_table(const RunResult& r) {
+  ReportTable t{"outlet_flow", "Tank outlet: flow through the day", {}, {}, ""};
+  t.columns = {{"what", "what"}, {"flow", "flow"}};
+  const FlowHistogram& h = r.effluent;
+  int commonest = 0;
+  double volume = 0.0;
+  for (int b = 0; b < FlowHistogram::bins; ++b) {
+    if (h.day[b] > h.day[commonest]) commonest = b;
+    volume += h.day[b] * h.bin_middle_m3_per_day(b);
+  }
+  int median = 0;
+  double below = 0.0;
+  for (int b = 0; b < FlowHistogram::bins; ++b) {
+    below += h.day[b] * h.bin_middle_m3_per_day(b);
+    if (below >= 0.5 * volume) {
+      median = b;
+      break;
+    }
+  }
+  double peak = 0.0;
+  for (const TankRecord& d : r.tank) peak = std::max(peak, d.peak_outflow_m3_per_day);
+  t.rows.push_back({std::string("most of the time"),
+                    Amount{h.bin_middle_m3_per_day(commonest), Quantity::minute_flow}});
+  t.rows.push_back({std::string("half of the water leaves faster than"),
+                    Amount{h.bin_middle_m3_per_day(median), Quantity::minute_flow}});
+  t.rows.push_back({std::string("peak"), Amount{peak, Quantity::minute_flow}});
+  const double diameter = r.scenario.tank.tank.outlet.diameter_m;
+  const double full = full_pipe_flow_m3_per_day(diameter, line_slope, line_roughness);
+  t.note = peak < full
+               ? fmt::format(
+                     "At the peak a {} line with a fall of 1 in 96 (an eighth of an inch per foot) "
+                     "runs {:.0f} % deep.",
+                     show_text(diameter, Quantity::small_length, r.scenario.units),
+                     100.0 * normal_depth_ratio(peak / full))
+               : std::string("The peak is more than the line carries at a fall of 1 in 96.");
+  return t;
+}
+
+std::vector<double> shares_with_lift(const RunResult& r, std::size_t moved, double lift_m) {
+  SiteLayout site = r.site;
+  site.outlets[moved].lip_m += lift_m;
+  return free_shares(r.week, site);
+}
+
+ReportTable box_table(const RunResult& r) {
+  ReportTable t{"box", "Box: who gets the water", {}, {}, ""};
+  if (!r.site.box_present) {
+    t.title = "No box: one pipe from the tank";
+    t.columns = {{"outlet", "outlet"}, {"share", "share"}};
+    t.rows.push_back({pit_label(r.scenario.pits[r.site.outlet_pit.front()].name), Share{1.0}});
+    return t;
+  }
+  t.columns = {{"outlet", "outlet"},
+               {"pit", "leads to"},
+               {"lip", "lip over lowest"},
+               {"share", "share"},
+               {"raised", "raised 1/8 in"},
+               {"lowered", "lowered 1/8 in"},
+               {"share_first_year", "first year"},
+               {"share_last_year", "last year"}};
+  double lowest = r.site.outlets.front().lip_m;
+  for (const BoxOutlet& o : r.site.outlets) lowest = std::min(lowest, o.lip_m);
+  const FutureRun& expected = r.futures[Futures::expected];
+  const auto year_share = [&](std::size_t outlet, bool last) -> Cell {
+    double all = 0.0;
+    for (const auto& by_year : expected.outlet_m3_by_year) {
+      all += last ? by_year.back() : by_year.front();
+    }
+    const auto& own = expected.outlet_m3_by_year[outlet];
+    if (!(all > 0.0)) return std::monostate{};
+    return Share{(last ? own.back() : own.front()) / all};
+  };
+  for (std::size_t i = 0; i < r.site.outlets.size(); ++i) {
+    t.rows.push_back({outlet_label(r, i), pit_label(r.scenario.pits[r.site.outlet_pit[i]].name),
+                      Amount{r.site.outlets[i].lip_m - lowest, Quantity::small_length},
+                      Share{r.free_share[i]}, Share{shares_with_lift(r, i, eighth_inch_m)[i]},
+                      Share{shares_with_lift(r, i, -eighth_inch_m)[i]}, year_share(i, false),
+                      year_share(i, true)});
+  }
+  t.note =
+      "Share: of a typical week's water with no pit backed up. Raised and lowered: the same "
+      "outlet's "
+      "share if only its lip moves. First and last year: of the run, backwater from full pits "
+      "included (expected clogging; negative: the pit fed the box).";
+  return t;
+}
+
+ReportTable futures_table(const RunResult& r) {
+  ReportTable t{
+      "clogging_sets", "Early, expected, late: what is assumed of the clogging", {}, {}, ""};
+  t.columns = {{"set", "set"}, {"says", "says"}};
+  for (const std::size_t f : {Futures::early, Futures::expected, Futures::late}) {
+    t.rows.push_back({r.futures[f].future.name, r.futures[f].future.says});
+  }
+  return t;
+}
+
+ReportTable balance_table(const RunResult& r) {
+  const TankLedger& k = r.tank_ledger;
+  const FutureRun& f = r.futures[Futures::expected];
+  ReportTable t{"balances", "Balances over the run (expected clogging)", {}, {}, ""};
+  t.columns = {{"item", "item"},
+               {"tank_water", "tank, water"},
+               {"tank_solids", "tank, solids"},
+               {"pit_water", "pits, water"}};
+  const auto water = [](double m3) { return Amount{m3, Quantity::volume}; };
+  const auto solids = [](double kg) { return Amount{kg, Quantity::mass}; };
+  const Cell none = std::monostate{};
+  t.rows = {
+      {std::string("held at the start"), water(k.water_held_start), solids(k.solids_held_start),
+       water(f.ledger.held_start)},
+      {std::string("came in"), water(k.water_in), solids(k.solids_in), water(f.ledger.in)},
+      {std::string("left for the pits"), water(k.water_out), solids(k.solids_out), none},
+      {std::string("pumped out"), water(k.water_pumped), solids(k.solids_pumped), none},
+      {std::string("digested to gas and water"), none, solids(k.solids_digested), none},
+      {std::string("into the soil"), none, none, water(f.ledger.soil)},
+      {std::string("to the surface"), none, none, water(f.ledger.surface)},
+      {std::string("back to the house"), none, none, water(f.ledger.house)},
+      {std::string("held at the end"), water(r.tank_water_end_m3), solids(r.tank_solids_end_kg),
+       water(f.water_held_end_m3)},
+  };
+  t.note =
+      fmt::format("In less out less change held, relative to the largest entry: at most {:.0e}.",
+                  worst_balance_error(r));
+  return t;
+}
+
+}  // namespace restwell

@@ -1,0 +1,28 @@
+// The tables of the main job's report, one function a part.
+#pragma once
+
+#include "sim/report.hpp"
+
+namespace restwell {
+
+[[nodiscard]] ReportTable household_table(const RunResult& r);
+[[nodiscard]] ReportTable pump_out_table(const RunResult& r);
+[[nodiscard]] ReportTable tank_by_year_table(const RunResult& r);
+[[nodiscard]] ReportTable outlet_flow_table(const RunResult& r);
+[[nodiscard]] ReportTable box_table(const RunResult& r);
+[[nodiscard]] ReportTable pits_at_start_table(const RunResult& r);
+[[nodiscard]] ReportTable pit_dates_table(const RunResult& r);
+[[nodiscard]] ReportTable pit_levels_table(const RunResult& r);
+[[nodiscard]] ReportTable balance_table(const RunResult& r);
+[[nodiscard]] ReportTable futures_table(const RunResult& r);
+[[nodiscard]] ReportTable assumptions_table(const RunResult& r);
+
+// Free-fall shares of the typical week with outlet `moved` (index of an open outlet) raised by
+// lift_m.
+[[nodiscard]] std::vector<double> shares_with_lift(const RunResult& r, std::size_t moved,
+                                                   double lift_m);
+
+// Name of an open outlet: its own, or the pit it leads to.
+[[nodiscard]] std::string outlet_label(const RunResult& r, std::size_t outlet);
+
+}  // namespace restwell

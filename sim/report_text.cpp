@@ -1,0 +1,93 @@
+#include <fmt/core.h>
+
+#include "models/constants.hpp"
+#include "plots/text_table.hpp"
+#include "sim/calendar.hpp"
+#include "sim/report.hpp"
+
+namespace restwell {
+namespace {
+
+constexpr int page_width = 100;
+
+struct CellText {
+  const Report& report;
+  std::string operator()(std::monostate) const { return "-"; }
+  std::string operator()(const std::string& s) const { return s; }
+  std::string operator()(const Amount& a) const {
+    return show_text(a.value, a.quantity, report.units);
+  }
+  std::string operator()(const Share& s) const {
+    const double percent = 100.0 * s.part;
+    if (percent > 0.0 && percent < 0.5) return "<1 %";
+    if (percent < 100.0 && percent > 99.5) return ">99 %";
+    return fmt::format("{:.0f} %", percent);
+  }
+  std::string operator()(const Number& n) const {
+    return fmt::format("{:.{}f}", n.value, n.decimals);
+  }
+  std::string operator()(const DayPoint& d) const { return day_words(report, d.day); }
+};
+
+bool is_number(const Cell& c) {
+  return std::holds_alternative<Amount>(c) || std::holds_alternative<Share>(c) ||
+         std::holds_alternative<Number>(c);
+}
+
+std::string table_text(const Report& report, const ReportTable& table) {
+  std::vector<plots::Column> columns;
+  for (std::size_t c = 0; c < table.columns.size(); ++c) {
+    bool right = !table.rows.empty();
+    for (const auto& row : table.rows) {
+      right = right && (is_number(row[c]) || std::holds_alternative<std::monostate>(row[c]));
+    }
+    columns.push_back({table.columns[c].heading, right ? plots::Align::right : plots::Align::left});
+  }
+  std::vector<std::vector<std::string>> rows;
+  for (const auto& row : table.rows) {
+    std::vector<std::string> cells;
+    for (const Cell& cell : row) cells.push_back(std::visit(CellText{report}, cell));
+    rows.push_back(std::move(cells));
+  }
+  std::string text = table.title + "\n" + plots::text_table(columns, rows, 2, page_width);
+  if (!table.note.empty()) text += plots::wrapped(table.note, "  ", "  ", page_width);
+  return text + "\n";
+}
+
+}  // namespace
+
+std::string day_words(const Report& report, int day) {
+  if (day == never) {
+    return fmt::format("not within {:.0f} years", report.days / days_per_year);
+  }
+  if (day == 0) return "at the start";
+  if (day < 60) {
+    return fmt::format("{} ({} days)", iso_date(date_of(report.start, day)), day);
+  }
+  return fmt::format("{} ({:.1f} years)", month_and_year(date_of(report.start, day)),
+                     day / days_per_year);
+}
+
+std::string report_text(const Report& report) {
+  std::string text = report.site + "\n";
+  if (!report.question.empty()) text += report.question + "\n";
+  text += "\nANSWER\n";
+  std::size_t widest = 0;
+  for (const AnswerLine& line : report.answer) widest = std::max(widest, line.topic.size());
+  const std::string rest(widest + 4, ' ');
+  for (const AnswerLine& line : report.answer) {
+    text +=
+        plots::wrapped(line.text, fmt::format("  {:<{}}  ", line.topic, widest), rest, page_width);
+  }
+  text += plots::wrapped(report.setting, "  ", "  ", page_width);
+  for (const std::string& note : report.notes) text += plots::wrapped(note, "  note: ", "        ");
+  text += "\n";
+  for (const ReportTable& table : report.tables) text += table_text(report, table);
+  for (const ReportTable& table : report.assumptions) text += table_text(report, table);
+  text += "Cautions\n";
+  for (const std::string& c : report.cautions)
+    text += plots::wrapped(c, "  - ", "    ", page_width);
+  return text;
+}
+
+}  // namespace restwell

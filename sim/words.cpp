@@ -1,0 +1,52 @@
+#include "sim/words.hpp"
+
+#include <fmt/core.h>
+
+#include <cctype>
+#include <cmath>
+
+namespace restwell {
+
+std::string pit_label(const std::string& name) {
+  std::string lower = name;
+  for (char& c : lower) c = static_cast<char>(std::tolower(static_cast<unsigned char>(c)));
+  const bool says_it =
+      lower.find("pit") != std::string::npos || lower.find("well") != std::string::npos;
+  return says_it ? name : name + " pit";
+}
+
+std::string sentence_case(std::string text) {
+  if (!text.empty()) text[0] = static_cast<char>(std::toupper(static_cast<unsigned char>(text[0])));
+  return text;
+}
+
+std::string criterion_words(Criterion c) {
+  switch (c) {
+    case Criterion::solids:
+      return "sludge and scum together";
+    case Criterion::sludge_clearance:
+      return "sludge below the outlet's mouth";
+    case Criterion::scum_clearance:
+      return "scum above the outlet's mouth";
+    case Criterion::retention:
+      return "time the water stays";
+  }
+  return "";
+}
+
+std::string people_words(double people) {
+  if (people == 1.0) return "1 person";
+  if (people == std::floor(people)) return fmt::format("{:.0f} people", people);
+  return fmt::format("{:.1f} people", people);
+}
+
+std::string list_words(const std::vector<std::string>& items) {
+  std::string text;
+  for (std::size_t i = 0; i < items.size(); ++i) {
+    if (i > 0) text += i + 1 == items.size() ? " and " : ", ";
+    text += items[i];
+  }
+  return text;
+}
+
+}  // namespace restwell

@@ -1,0 +1,19 @@
+// Plain words for the parts of a site.
+#pragma once
+
+#include <string>
+
+#include "sim/run.hpp"
+
+namespace restwell {
+
+// "east" -> "east pit"; a name that says pit or well already stays.
+[[nodiscard]] std::string pit_label(const std::string& name);
+[[nodiscard]] std::string sentence_case(std::string text);
+[[nodiscard]] std::string criterion_words(Criterion c);
+// "5 people", "1 person", "2.5 people".
+[[nodiscard]] std::string people_words(double people);
+// "a", "a and b", "a, b and c".
+[[nodiscard]] std::string list_words(const std::vector<std::string>& items);
+
+}  // namespace restwell
