@@ -17,8 +17,7 @@ namespace restwell {
 // overflow; relative error below 1e-13.
 [[nodiscard]] double lambert_w_of_exp(double log_argument);
 
-// Side intake q [m/day] at mean head_m over the wetted part; resistance_day >= 0. log_conductance:
-// ln(kappa) is passed with kappa so that the inner loop takes no logarithm of it.
+// Side intake q [m/day] at mean head_m >= 0 over the wetted part; resistance_day >= 0.
 struct SideConductance {
   double kappa_per_day;
   double alpha_per_m;

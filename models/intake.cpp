@@ -1,0 +1,60 @@
+#include "models/intake.hpp"
+
+#include <cmath>
+
+namespace restwell {
+
+namespace {
+
+// One step of order four for w + ln w = L (Fritsch, Shafer & Crowley 1973, Commun. ACM 16:123),
+// z the residual L - w - ln w. A start within 1e-3 comes out within 1e-13.
+double fritsch_step(double w, double z) {
+  const double slope = 1.0 + w;
+  const double q = 2.0 * slope * (slope + 2.0 / 3.0 * z);
+  return w * (1.0 + z * (q - z) / (slope * (q - 2.0 * z)));
+}
+
+}  // namespace
+
+double lambert_w_of_exp(double log_argument) {
+  const double l = log_argument;
+  if (l < -37.0) return std::exp(l);  // W(x) = x - x^2 + ...: x^2 is below rounding
+  // The starts are rational fits (derived: weighted least squares); they only need three digits.
+  if (l <= 1.0) {
+    const double x = std::exp(l);
+    const double w = x * (0.999853774676 + x * (1.04664745710 + x * 0.0418491522330)) /
+                     (1.0 + x * (2.03948166437 + x * 0.642490383017));
+    // x/w lies in [1, e]: no digits are lost where l is far below zero.
+    return fritsch_step(w, std::log(x / w) - w);
+  }
+  if (l <= 40.0) {
+    const double w =
+        (0.585359243448 + l * (0.418153039021 + l * 0.164719320102)) / (1.0 + l * 0.167967711807);
+    return fritsch_step(w, l - w - std::log(w));
+  }
+  const double log_l = std::log(l);
+  const double w = l - log_l + log_l / l;
+  if (l > 1e18) return w;  // ln l is below rounding; the step would overflow further on
+  return fritsch_step(w, l - w - std::log(w));
+}
+
+double side_intake_m_per_day(const SideConductance& side, double resistance_day, double head_m) {
+  const double kappa = side.kappa_per_day;
+  const double alpha = side.alpha_per_m;
+  const double loss = kappa * resistance_day;  // layer's resistance over the soil's
+  // p >= 0; h - p is written out, so that R = 0 needs no case of its own.
+  if (alpha * head_m >= loss) return kappa * (2.0 * head_m + 1.0 / alpha) / (1.0 + 2.0 * loss);
+  return lambert_w_of_exp(std::log(loss) + alpha * head_m) / (alpha * resistance_day);
+}
+
+double bottom_intake_m_per_day(const BottomConductance& bottom, double resistance_day,
+                               double pond_m) {
+  const double head_m = pond_m + bottom.layer_m;
+  const double head_lost_at_kfs_m = resistance_day * bottom.kfs_m_per_day;
+  if (head_m >= head_lost_at_kfs_m) return bottom.kfs_m_per_day;
+  const double alpha = bottom.alpha_per_m;
+  return lambert_w_of_exp(std::log(alpha * head_lost_at_kfs_m) + alpha * head_m) /
+         (alpha * resistance_day);
+}
+
+}  // namespace restwell
