@@ -44,7 +44,11 @@ struct BiomatState {
 // beta of (4) [day m2/kg] for a soil.
 [[nodiscard]] double clogging_coefficient(const BiomatParameters& p, double kfs_m_per_day);
 
-// Exact step of (1) and (2) over dt_day with constant load_kg_per_m2_day, temperature and wetness.
+// k of (4) [1/day].
+[[nodiscard]] double decay_rate_per_day(const BiomatParameters& p, double temperature_c);
+
+// Exact step of (1) and (2) over dt_day with constant load_kg_per_m2_day, temperature and wetness;
+// for a loaded ring that is exposed, growth sees the mean of g over the step.
 // wet resets exposed_day to 0, else it grows by dt_day. Decay never takes R_l below R_0.
 [[nodiscard]] BiomatState advance_biomat(const BiomatParameters& p, const BiomatState& s,
                                          double clogging_coefficient, double load_kg_per_m2_day,
