@@ -3,12 +3,14 @@
 // Excavation of radius a, depth L below the inlet. Storage area
 //     A_s = pi r_in^2 f_in + pi n_g (a^2 - r_out^2)                                         (1)
 // with the lining's inner and outer radius, n_g the porosity of the gravel around it and f_in the
-// open share inside (1 for an empty lining, n_g for a pit filled with stone).
+// open share inside (1 for an empty lining, n_g for a pit filled with stone). Without a lining the
+// inside is the whole excavation: A_s = pi a^2 f_in.
 // Water balance: A_s dH/dt = inflow - sum_j q_j w_j 2 pi a dz_j - q_b pi a^2 - overflow     (2)
 // w_j: wetted share of ring j. The level H stands over the bottom; H = L is "full": water at the
 // inlet. Above the inlet the pit goes on up to its cover with the same area.
 #pragma once
 
+#include <optional>
 #include <span>
 #include <vector>
 
@@ -47,11 +49,20 @@ struct Pit {
 
 // Intake [m3/day] of every ring and, last, of the bottom at level_m >= 0 over the bottom.
 // resistance_day and flow_m3_per_day have rings + 1 entries (bottom last). Returns the sum.
+// C is that of the whole pond and of each ring's alpha. The sum rises with the level for one soil
+// and one resistance; far cleaner rings below far more clogged ones can make it dip, since C,
+// fitted to uniform walls, rises with the pond.
 double pit_intake_m3_per_day(const Pit& pit, std::span<const double> resistance_day, double level_m,
                              std::span<double> flow_m3_per_day);
 
 // The same with every resistance equal to resistance_day.
 [[nodiscard]] double uniform_intake_m3_per_day(const Pit& pit, double resistance_day,
                                                double level_m);
+
+// The single resistance R [day] of all wetted rings and the bottom at which the pit takes in
+// intake_m3_per_day at level_m; below 1e-12 day it counts as 0. nullopt if even R = 0 takes in
+// less; infinity for no intake at all.
+[[nodiscard]] std::optional<double> uniform_resistance_for_intake(const Pit& pit, double level_m,
+                                                                  double intake_m3_per_day);
 
 }  // namespace restwell

@@ -1,0 +1,183 @@
+// Pit: geometry, intake over rings, inverse for the resistance.
+#include "models/pit.hpp"
+
+#include <catch2/catch.hpp>
+#include <cmath>
+#include <limits>
+#include <numbers>
+#include <numeric>
+#include <vector>
+
+#include "models/intake.hpp"
+
+using namespace restwell;
+using std::numbers::pi;
+
+namespace {
+
+Pit pit_of(int rings, const Soil& soil = {}, double height_m = 3.9624) {
+  Pit pit{.geometry = {}, .rings = {}, .bottom_soil = soil};
+  for (int i = 0; i < rings; ++i) {
+    pit.rings.push_back({height_m * i / rings, height_m * (i + 1) / rings, soil});
+  }
+  return pit;
+}
+
+}  // namespace
+
+TEST_CASE("storage area") {
+  PitGeometry g{.radius_m = 1.0, .gravel_porosity = 0.4, .inside_open_share = 1.0};
+  CHECK(storage_area_m2(g) == Approx(pi));  // open hole
+  g.inside_open_share = 0.35;               // filled with stone
+  CHECK(storage_area_m2(g) == Approx(0.35 * pi));
+  // lining of 0.6 m inner and 0.75 m outer radius in gravel:
+  // derived: pi (.36 + .4 (1 - .5625)) = .535 pi
+  g.inside_open_share = 1.0;
+  g.lining_inner_radius_m = 0.6;
+  g.lining_outer_radius_m = 0.75;
+  CHECK(storage_area_m2(g) == Approx(0.535 * pi).epsilon(1e-14));
+  g.inside_open_share = 0.4;  // derived: pi (.144 + .175)
+  CHECK(storage_area_m2(g) == Approx(0.319 * pi).epsilon(1e-14));
+}
+
+TEST_CASE("areas of rings and bottom") {
+  const Pit pit = pit_of(26);
+  double wall = 0;
+  for (const Ring& ring : pit.rings) wall += ring_area_m2(pit.geometry, ring);
+  CHECK(wall == Approx(2 * pi * 0.9144 * 3.9624));
+  CHECK(bottom_area_m2(pit.geometry) == Approx(pi * 0.9144 * 0.9144));
+  CHECK(wall_area_m2(pit.geometry) == Approx(2 * pi * 0.9144 * 3.048));
+}
+
+TEST_CASE("intake per ring sums to the whole and dry rings take nothing") {
+  const Pit pit = pit_of(26);
+  std::vector<double> r(27), flow(27, -1.0);
+  for (std::size_t i = 0; i < r.size(); ++i) r[i] = 3.0 * static_cast<double>(i);
+  const double level = 1.0;  // in ring 6, from .9144 to 1.0668
+  const double sum = pit_intake_m3_per_day(pit, r, level, flow);
+  CHECK(sum == Approx(std::accumulate(flow.begin(), flow.end(), 0.0)).epsilon(1e-14));
+  for (std::size_t i = 0; i < 26; ++i) CHECK((flow[i] > 0.0) == (i <= 6));
+  // derived: ring 6, wetted over .0856 m, mean head .0428 m
+  const double kappa = 0.25 / (shape_factor(1.0 / 0.9144, 12.0) * 0.9144);
+  CHECK(flow[6] ==
+        Approx(side_intake_m_per_day({kappa, 12.0}, 18.0, 0.0428) * 2 * pi * 0.9144 * 0.0856)
+            .epsilon(1e-12));
+  CHECK(flow[26] ==
+        Approx(bottom_intake_m_per_day({0.25, 12.0}, 78.0, level) * bottom_area_m2(pit.geometry))
+            .epsilon(1e-14));
+}
+
+TEST_CASE("one resistance for all is the same as a list of equals") {
+  const Pit pit = pit_of(26);
+  const std::vector<double> r(27, 12.5);
+  std::vector<double> flow(27);
+  for (const double level : {0.0, 0.07, 1.3, 3.9}) {
+    CHECK(uniform_intake_m3_per_day(pit, 12.5, level) ==
+          pit_intake_m3_per_day(pit, r, level, flow));
+  }
+}
+
+TEST_CASE("at no depth only the bottom is left") {
+  const Pit pit = pit_of(26);
+  for (const double r : {0.0, 10.0}) {
+    const double bottom =
+        bottom_area_m2(pit.geometry) * bottom_intake_m_per_day({0.25, 12.0}, r, 0.0);
+    CHECK(uniform_intake_m3_per_day(pit, r, 0.0) == bottom);
+    CHECK(uniform_intake_m3_per_day(pit, r, 1e-9) == Approx(bottom).epsilon(1e-7));
+  }
+}
+
+TEST_CASE("halving the rings converges") {
+  const Soil soil;
+  const auto intake = [&](int rings) {
+    return uniform_intake_m3_per_day(pit_of(rings, soil, 1.6), 100.0, 1.6);
+  };
+  const double fine = intake(4096);
+  const double e1 = std::abs(intake(8) - fine), e2 = std::abs(intake(16) - fine);
+  CHECK(e2 < 0.27 * e1);    // mean head per ring: second order
+  CHECK(e1 < 1e-3 * fine);  // rings of .2 m are fine enough
+  // and the clean pit is exact with any rings
+  CHECK(uniform_intake_m3_per_day(pit_of(1, soil, 1.6), 0.0, 1.6) ==
+        Approx(uniform_intake_m3_per_day(pit_of(64, soil, 1.6), 0.0, 1.6)).epsilon(1e-13));
+}
+
+TEST_CASE("intake is continuous as the level passes a ring") {
+  const Pit pit = pit_of(26);
+  for (const double edge : {0.1524, 1.524, 3.048}) {
+    CHECK(uniform_intake_m3_per_day(pit, 20.0, edge - 1e-9) ==
+          Approx(uniform_intake_m3_per_day(pit, 20.0, edge + 1e-9)).epsilon(1e-7));
+  }
+}
+
+TEST_CASE("each ring has its own soil") {
+  Pit pit = pit_of(4, {}, 2.0);
+  const Soil clay{.kfs_m_per_day = 0.02, .alpha_per_m = 4.0};
+  pit.rings[1].soil = clay;
+  pit.rings[3].soil = clay;
+  const std::vector<double> r(5, 5.0);
+  std::vector<double> mixed(5), all_clay(5), none(5);
+  pit_intake_m3_per_day(pit, r, 2.0, mixed);
+  pit_intake_m3_per_day(pit_of(4, clay, 2.0), r, 2.0, all_clay);
+  pit_intake_m3_per_day(pit_of(4, {}, 2.0), r, 2.0, none);
+  for (const std::size_t i : {0U, 2U, 4U}) CHECK(mixed[i] == none[i]);
+  for (const std::size_t i : {1U, 3U}) CHECK(mixed[i] == all_clay[i]);
+}
+
+TEST_CASE("a near water table holds the wall back, not the bottom") {
+  Pit pit = pit_of(10, {}, 2.0);
+  const std::vector<double> r(11, 0.0);
+  std::vector<double> far(11), near(11);
+  pit_intake_m3_per_day(pit, r, 2.0, far);
+  pit.water_table_below_bottom_m = 1.0;  // Tu/H = 1.5
+  pit_intake_m3_per_day(pit, r, 2.0, near);
+  for (std::size_t i = 0; i < 10; ++i) CHECK(near[i] == Approx(0.5714 * far[i]).epsilon(1e-12));
+  CHECK(near[10] == far[10]);
+  pit.water_table_below_bottom_m = 4.0;  // Tu/H = 3: far enough
+  pit_intake_m3_per_day(pit, r, 2.0, near);
+  CHECK(near == far);
+}
+
+TEST_CASE("the resistance is found again from the intake it gives") {
+  const Pit pit = pit_of(26);
+  for (const double level : {0.0, 0.3, 1.0, 3.9}) {
+    for (const double r : {0.5, 3.0, 12.5, 150.0, 1e6}) {
+      if (level == 0.0 && r * 0.25 < 0.02) continue;
+      const auto found =
+          uniform_resistance_for_intake(pit, level, uniform_intake_m3_per_day(pit, r, level));
+      REQUIRE(found.has_value());
+      CHECK(*found == Approx(r).epsilon(1e-10));
+    }
+  }
+  const double tiny = 1e-6;
+  CHECK(*uniform_resistance_for_intake(pit, 1.0, uniform_intake_m3_per_day(pit, tiny, 1.0)) ==
+        Approx(tiny).epsilon(1e-6));
+}
+
+TEST_CASE("no resistance gives more than a clean pit takes in") {
+  const Pit pit = pit_of(26);
+  const double clean = uniform_intake_m3_per_day(pit, 0.0, 1.0);
+  CHECK(uniform_resistance_for_intake(pit, 1.0, clean) == 0.0);
+  CHECK_FALSE(uniform_resistance_for_intake(pit, 1.0, clean * (1 + 1e-12)).has_value());
+  CHECK(uniform_resistance_for_intake(pit, 1.0, 0.0) == std::numeric_limits<double>::infinity());
+  const auto nearly_clean = uniform_resistance_for_intake(pit, 1.0, clean * (1 - 1e-6));
+  REQUIRE(nearly_clean.has_value());
+  CHECK(uniform_intake_m3_per_day(pit, *nearly_clean, 1.0) ==
+        Approx(clean * (1 - 1e-6)).epsilon(1e-12));
+}
+
+TEST_CASE("flow through the wall is dimensionally homogeneous") {
+  // alpha stays at 12 or more, where C depends on H/a alone: the classes of C are in 1/m.
+  const double s = 2.0, t = 0.3;  // units of length and time
+  const Soil soil{.kfs_m_per_day = 0.4, .alpha_per_m = 36.0};
+  Pit pit = pit_of(5, soil, 2.0);
+  Pit scaled = pit_of(5, {.kfs_m_per_day = 0.4 * s / t, .alpha_per_m = 36.0 / s}, 2.0 * s);
+  scaled.geometry.radius_m *= s;
+  pit.water_table_below_bottom_m = 1.1;
+  scaled.water_table_below_bottom_m = 1.1 * s;
+  std::vector<double> a(6), b(6);
+  for (const double r : {0.0, 2.0, 70.0}) {
+    pit_intake_m3_per_day(pit, std::vector<double>(6, r), 1.7, a);
+    pit_intake_m3_per_day(scaled, std::vector<double>(6, r * t), 1.7 * s, b);
+    for (std::size_t i = 0; i < 5; ++i) CHECK(b[i] == Approx(a[i] * s * s * s / t).epsilon(1e-13));
+  }
+}
