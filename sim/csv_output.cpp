@@ -1,0 +1,262 @@
+#include "sim/csv_output.hpp"
+
+#include <fmt/core.h>
+
+#include <algorithm>
+#include <cmath>
+#include <cstdlib>
+#include <tuple>
+
+#include "models/constants.hpp"
+#include "plots/csv.hpp"
+#include "sim/calendar.hpp"
+#include "sim/report_tables.hpp"
+#include "sim/words.hpp"
+
+namespace restwell {
+namespace {
+
+using plots::Cell;
+using plots::CsvWriter;
+
+constexpr std::size_t shown_futures[] = {Futures::expected, Futures::early, Futures::late};
+
+double six_digits(double x) {
+  if (x == 0.0 || !std::isfinite(x)) return x;
+  const double scale = std::pow(10.0, 5.0 - std::floor(std::log10(std::abs(x))));
+  return std::round(x * scale) / scale;
+}
+
+// Shows internal values in the user's unit.
+struct Shower {
+  UnitSystem system;
+  Cell operator()(double internal, Quantity q) const {
+    return six_digits(internal * column_unit(q, system).factor);
+  }
+  std::string name(const std::string& what, Quantity q) const {
+    return column_name(what, q, system);
+  }
+};
+
+void write_tank(const RunResult& r, const Shower& s, const std::filesystem::path& folder) {
+  CsvWriter csv(
+      folder / "tank.csv",
+      {"date", s.name("water_in", Quantity::volume), s.name("water_out", Quantity::volume),
+       s.name("peak_out", Quantity::minute_flow), "people",
+       s.name("sludge", Quantity::small_length), s.name("scum", Quantity::small_length),
+       "solids_percent_of_depth", "sludge_percent_of_depth", s.name("solids_out", Quantity::mass),
+       s.name("bod_out", Quantity::mass), "pumped"});
+  const double depth = r.scenario.tank.tank.liquid_depth_m;
+  for (int d = 0; d < r.days(); ++d) {
+    const TankRecord& t = r.tank[static_cast<std::size_t>(d)];
+    csv.row({iso_date(date_of(r.scenario.start, d)), s(t.inflow_m3, Quantity::volume),
+             s(t.outflow_m3, Quantity::volume), s(t.peak_outflow_m3_per_day, Quantity::minute_flow),
+             t.residents, s(t.layers.sludge_first_m, Quantity::small_length),
+             s(t.layers.scum_first_m, Quantity::small_length),
+             six_digits(100.0 * t.readings.solids_share_of_depth),
+             six_digits(100.0 * t.layers.sludge_first_m / depth), s(t.tss_out_kg, Quantity::mass),
+             s(t.bod_out_kg, Quantity::mass), static_cast<long long>(t.pumped)});
+  }
+  csv.close();
+}
+
+void write_pits(const RunResult& r, const Shower& s, const std::filesystem::path& folder) {
+  CsvWriter csv(folder / "pits.csv",
+                {"date", "clogging", "pit", "curve", s.name("inflow", Quantity::volume),
+                 s.name("into_soil", Quantity::volume), s.name("overflow", Quantity::volume),
+                 s.name("level", Quantity::level), s.name("highest", Quantity::level), "full",
+                 "reaches_box"});
+  for (const std::size_t f : shown_futures) {
+    const FutureRun& run = r.futures[f];
+    for (std::size_t p = 0; p < run.days.size(); ++p) {
+      const std::string pit = r.scenario.pits[p].name;
+      const std::string curve = pit + " " + run.future.name;
+      for (int d = 0; d < r.days(); ++d) {
+        const PitDay& day = run.days[p][static_cast<std::size_t>(d)];
+        csv.row({iso_date(date_of(r.scenario.start, d)), run.future.name, pit, curve,
+                 s(day.inflow_m3, Quantity::volume), s(day.intake_m3, Quantity::volume),
+                 s(day.overflow_m3, Quantity::volume), s(day.level_m, Quantity::level),
+                 s(day.highest_m, Quantity::level), static_cast<long long>(day.full),
+                 static_cast<long long>(day.reaches_box)});
+      }
+    }
+  }
+  csv.close();
+}
+
+void write_events(const RunResult& r, const std::filesystem::path& folder) {
+  struct Row {
+    int day;
+    std::string clogging, where, what;
+  };
+  std::vector<Row> rows;
+  const auto add = [&](int day, const std::string& clogging, const std::string& where,
+                       const std::string& what) {
+    if (day != never) rows.push_back({day, clogging, where, what});
+  };
+  for (const int day : r.pumped) add(day, "any", "tank", "pumped");
+  for (const CriterionDates& c : r.criteria) {
+    for (const int day : c.met) {
+      add(day, "any", "tank", "pump-out mark reached: " + criterion_words(c.criterion));
+    }
+  }
+  for (const HouseholdChange& c : r.scenario.household.changes) {
+    const auto day = static_cast<int>((c.from - r.scenario.start).count());
+    if (day >= 0 && day < r.days()) add(day, "any", "household", "change of household");
+  }
+  for (const std::size_t f : shown_futures) {
+    const FutureRun& run = r.futures[f];
+    for (std::size_t p = 0; p < run.pits.size(); ++p) {
+      const std::string where = pit_label(r.scenario.pits[p].name);
+      const PitMilestones& m = run.pits[p];
+      add(m.first_full, run.future.name, where, "first full to the inlet");
+      add(m.first_reaches_box, run.future.name, where, "first backs up into the box");
+      add(m.first_overflow, run.future.name, where, "first overflow");
+    }
+    add(run.first_leaves, run.future.name, run.leaves_at,
+        "water first leaves other than into the soil");
+  }
+  std::stable_sort(rows.begin(), rows.end(),
+                   [](const Row& a, const Row& b) { return a.day < b.day; });
+  CsvWriter csv(folder / "events.csv", {"date", "years", "clogging", "where", "what"});
+  for (const Row& row : rows) {
+    csv.row({iso_date(date_of(r.scenario.start, row.day)), six_digits(row.day / days_per_year),
+             row.clogging, row.where, row.what});
+  }
+  csv.close();
+}
+
+void write_yearly_balance(const RunResult& r, const Shower& s,
+                          const std::filesystem::path& folder) {
+  CsvWriter csv(folder / "yearly_balance.csv",
+                {"year", "clogging", s.name("household", Quantity::volume),
+                 s.name("tank_to_pits", Quantity::volume), s.name("into_soil", Quantity::volume),
+                 s.name("out_of_system", Quantity::volume), s.name("solids_in", Quantity::mass),
+                 s.name("solids_to_pits", Quantity::mass)});
+  for (const std::size_t f : shown_futures) {
+    const FutureRun& run = r.futures[f];
+    for (int year = 1; (year - 1) * days_per_year < r.days(); ++year) {
+      double in = 0.0, out = 0.0, soil = 0.0, lost = 0.0, solids_in = 0.0, solids_out = 0.0;
+      const int from = static_cast<int>(std::ceil((year - 1) * days_per_year));
+      const int to = std::min(r.days(), static_cast<int>(std::ceil(year * days_per_year)));
+      for (int d = from; d < to; ++d) {
+        const auto i = static_cast<std::size_t>(d);
+        in += r.tank[i].inflow_m3;
+        out += r.tank[i].outflow_m3;
+        solids_in += r.tank[i].tss_in_kg;
+        solids_out += r.tank[i].tss_out_kg;
+        lost += run.over_lid_m3[i];
+        for (std::size_t p = 0; p < run.days.size(); ++p) {
+          soil += run.days[p][i].intake_m3;
+          if (r.site.pits[p].over_brim != Destination::next_pit) lost += run.days[p][i].overflow_m3;
+        }
+      }
+      csv.row({static_cast<long long>(year), run.future.name, s(in, Quantity::volume),
+               s(out, Quantity::volume), s(soil, Quantity::volume), s(lost, Quantity::volume),
+               s(solids_in, Quantity::mass), s(solids_out, Quantity::mass)});
+    }
+  }
+  csv.close();
+}
+
+void write_shares(const RunResult& r, const std::filesystem::path& folder) {
+  CsvWriter csv(folder / "outlet_shares.csv", {"year", "clogging", "outlet", "share_percent"});
+  const FutureRun& run = r.futures[Futures::expected];
+  const std::size_t years = run.outlet_m3_by_year.front().size();
+  for (std::size_t i = 0; i < run.outlet_m3_by_year.size(); ++i) {
+    for (std::size_t y = 0; y < years; ++y) {
+      double all = 0.0;
+      for (const auto& by_year : run.outlet_m3_by_year) all += by_year[y];
+      if (!(all > 0.0)) continue;
+      csv.row({static_cast<long long>(y + 1), run.future.name, outlet_label(r, i),
+               six_digits(100.0 * run.outlet_m3_by_year[i][y] / all)});
+    }
+  }
+  csv.close();
+}
+
+// The Wednesday of the typical week, minute by minute.
+void write_typical_day(const RunResult& r, const Shower& s, const std::filesystem::path& folder) {
+  constexpr int minutes = 1440;
+  constexpr std::size_t wednesday = 2;
+  std::vector<double> in(minutes, 0.0), out(minutes, 0.0);
+  // Spreads a constant flow between two times over the minutes; the mean flow of each.
+  const auto spread = [](std::vector<double>& mean, double from, double to, double flow) {
+    for (int m = static_cast<int>(from * minutes); m < minutes && m < to * minutes; ++m) {
+      const double inside = std::min(to * minutes, m + 1.0) - std::max(from * minutes, m + 0.0);
+      if (inside > 0.0) mean[static_cast<std::size_t>(m)] += inside * flow;
+    }
+  };
+  for (const Segment& seg : r.week.inflow[wednesday]) {
+    spread(in, seg.from_day, seg.to_day, seg.flow_m3_per_day);
+  }
+  double at = 0.0;
+  for (const EffluentStep& step : r.week.days[wednesday].steps) {
+    spread(out, at, at + step.dt_day, step.flow_m3_per_day);
+    at += step.dt_day;
+  }
+  CsvWriter csv(folder / "typical_day.csv", {"hour", s.name("into_tank", Quantity::minute_flow),
+                                             s.name("out_of_tank", Quantity::minute_flow)});
+  for (int m = 0; m < minutes; ++m) {
+    csv.row({six_digits((m + 0.5) / 60.0),
+             s(in[static_cast<std::size_t>(m)], Quantity::minute_flow),
+             s(out[static_cast<std::size_t>(m)], Quantity::minute_flow)});
+  }
+  csv.close();
+}
+
+void write_clogging(const RunResult& r, const Shower& s, const std::filesystem::path& folder) {
+  CsvWriter csv(folder / "clogging.csv",
+                {"year", "clogging", "pit", "part", "curve",
+                 s.name("depth_below_inlet", Quantity::depth), "resistance_days"});
+  for (const std::size_t f : shown_futures) {
+    const FutureRun& run = r.futures[f];
+    for (const ClogProfile& profile : run.profiles) {
+      const auto year = std::lround(profile.day_index / days_per_year);
+      for (std::size_t p = 0; p < profile.resistance_day.size(); ++p) {
+        const Pit& pit = r.site.pits[p].pit;
+        const std::vector<double>& resistance = profile.resistance_day[p];
+        const std::string curve =
+            fmt::format("{} {} year {}", r.scenario.pits[p].name, run.future.name, year);
+        const auto row = [&](const char* part, double level, double value) {
+          csv.row({static_cast<long long>(year), run.future.name, r.scenario.pits[p].name,
+                   std::string(part), curve, s(pit.geometry.depth_m - level, Quantity::depth),
+                   six_digits(value)});
+        };
+        row("bottom", 0.0, resistance.back());
+        for (std::size_t j = 0; j < pit.rings.size(); ++j) {
+          if (pit.rings[j].bottom_m >= pit.geometry.depth_m) continue;
+          row("wall", 0.5 * (pit.rings[j].bottom_m + pit.rings[j].top_m), resistance[j]);
+        }
+      }
+    }
+  }
+  csv.close();
+}
+
+}  // namespace
+
+std::string column_name(const std::string& name, Quantity q, UnitSystem system) {
+  std::string unit;
+  for (const char c : column_unit(q, system).label) {
+    if (c == '/') {
+      unit += "_per_";
+    } else {
+      unit += c == ' ' ? '_' : c;
+    }
+  }
+  return name + "_" + unit;
+}
+
+void write_csv_files(const RunResult& r, const std::filesystem::path& folder) {
+  const Shower show_in{r.scenario.units};
+  write_tank(r, show_in, folder);
+  write_pits(r, show_in, folder);
+  write_events(r, folder);
+  write_yearly_balance(r, show_in, folder);
+  write_shares(r, folder);
+  write_typical_day(r, show_in, folder);
+  write_clogging(r, show_in, folder);
+}
+
+}  // namespace restwell

@@ -1,0 +1,23 @@
+// The result of a run as a folder: tidy CSV files, the report as text and JSON, figures.
+#pragma once
+
+#include <filesystem>
+#include <string>
+#include <vector>
+
+#include "sim/report.hpp"
+
+namespace restwell {
+
+struct WrittenFolder {
+  std::vector<std::string> files;
+  std::string problem;  // not empty: the pictures could not be drawn, and why
+};
+
+// Writes everything into a new folder beside `folder` and renames it at the end, so that `folder`
+// is whole or not there. A folder that an earlier run wrote is replaced; anything else that stands
+// in the way, or cannot be written, throws std::runtime_error and leaves no trace.
+[[nodiscard]] WrittenFolder write_results(const RunResult& result, const Report& report,
+                                          const std::filesystem::path& folder);
+
+}  // namespace restwell
