@@ -1,0 +1,131 @@
+#include "sim/cli.hpp"
+
+#include <unistd.h>
+
+#include <CLI/CLI.hpp>
+#include <iostream>
+#include <map>
+
+#include "sim/commands.hpp"
+
+namespace restwell {
+namespace {
+
+const std::map<std::string, UnitSystem> unit_systems = {{"us", UnitSystem::us},
+                                                        {"metric", UnitSystem::metric}};
+const std::map<std::string, Mode> modes = {{"steady", Mode::steady}, {"random", Mode::random}};
+
+constexpr const char* main_footer =
+    R"(Examples:
+  restwell run scenarios/two_old_pits.yaml
+  restwell run scenarios/two_old_pits.yaml --units metric --out results
+  restwell check scenarios/two_old_pits.yaml
+  restwell schema > scenario.schema.json
+  restwell help run
+
+Exit codes: 0 good, 2 wrong command line, 3 the scenario file has problems, 4 the run failed.
+A system that overflows is an answer, not a failure.
+
+Open tanks, boxes and pits kill: gas, collapse, falls. Never enter one. The local code, the health
+department and licensed practitioners decide; this is a calculation on assumptions.)";
+
+constexpr const char* run_footer =
+    R"(The answer comes first, then a table for each part, then what is assumed, then cautions.
+Dates that hang on clogging stand as early | expected | late.
+
+Examples:
+  restwell run scenarios/two_old_pits.yaml
+  restwell run scenarios/two_old_pits.yaml --years 30 --mode random --seed 7
+  restwell run scenarios/two_old_pits.yaml --json > answer.json
+  restwell run scenarios/two_old_pits.yaml --units metric --out results
+
+--out writes report.txt, report.json, CSV files (tank, pits, events, yearly_balance, outlet_shares,
+typical_day, clogging) and figures (SVG and PNG, drawn by gnuplot).)";
+
+constexpr const char* check_footer =
+    R"(Reads the file, reports every problem with its line and a hint, and runs nothing.
+
+Example:
+  restwell check scenarios/two_old_pits.yaml)";
+
+constexpr const char* schema_footer =
+    R"(Point your editor's YAML support at the printed file to get completion and checks while typing.
+
+Example:
+  restwell schema > scenario.schema.json)";
+
+}  // namespace
+
+int command_line(int argc, char** argv) {
+  CLI::App app{
+      "restwell: what an old septic system with dry wells will do.\n"
+      "From a household and the system found to pump-out dates, box shares, pit levels, overflow."};
+  app.name("restwell");
+  app.footer(main_footer);
+  app.set_version_flag("--version", "restwell " RESTWELL_VERSION);
+  app.require_subcommand(0, 1);
+
+  RunArguments arguments;
+  std::string help_on;
+
+  CLI::App* run = app.add_subcommand("run", "Run one site through the years and give the answer");
+  run->footer(run_footer);
+  run->add_option("site", arguments.site, "the scenario file (YAML)")->required();
+  run->add_option("--units", arguments.units, "units of the output: us or metric")
+      ->transform(CLI::CheckedTransformer(unit_systems).description(""))
+      ->type_name("us|metric");
+  run->add_option("--years", arguments.years, "years to look ahead, up to 100")
+      ->check(CLI::Range(0.1, 100.0).description(""))
+      ->type_name("YEARS");
+  run->add_option("--mode", arguments.mode, "the same typical week, or chance by the seed")
+      ->transform(CLI::CheckedTransformer(modes).description(""))
+      ->type_name("steady|random");
+  run->add_option("--seed", arguments.seed, "seed of the random mode")->type_name("NUMBER");
+  run->add_flag("--json", arguments.json, "the same content as JSON");
+  run->add_option("--out", arguments.out, "also write CSV files and figures to this folder")
+      ->type_name("DIR");
+
+  CLI::App* check = app.add_subcommand("check", "Check a scenario file, run nothing");
+  check->footer(check_footer);
+  check->add_option("site", arguments.site, "the scenario file (YAML)")->required();
+
+  CLI::App* schema = app.add_subcommand("schema", "Print the JSON Schema of scenario files");
+  schema->footer(schema_footer);
+
+  CLI::App* help = app.add_subcommand("help", "Explain a command");
+  help->add_option("command", help_on, "run, check or schema");
+
+  try {
+    app.parse(argc, argv);
+  } catch (const CLI::ParseError& e) {
+    if (e.get_exit_code() == static_cast<int>(CLI::ExitCodes::Success)) {
+      return app.exit(e, std::cout, std::cerr);
+    }
+    std::cerr << "restwell: " << e.what() << "\nhint: restwell help"
+              << (app.get_subcommands().empty() ? ""
+                                                : " " + app.get_subcommands().front()->get_name())
+              << "\n";
+    return wrong_command_line;
+  }
+
+  if (*run) {
+    const bool terminal = ::isatty(STDERR_FILENO) != 0;
+    return run_command(arguments, terminal, std::cout, std::cerr);
+  }
+  if (*check) return check_command(arguments.site, std::cout, std::cerr);
+  if (*schema) return schema_command(std::cout);
+  if (*help && !help_on.empty()) {
+    for (const CLI::App* command : {run, check, schema}) {
+      if (command->get_name() != help_on) continue;
+      std::cout << command->help();
+      return ok;
+    }
+    std::cerr << "restwell: there is no command '" << help_on
+              << "'\nhint: the commands are run, check and schema\n";
+    return wrong_command_line;
+  }
+  std::cout << app.help();
+  return ok;
+}
+
+}  // namespace restwell
