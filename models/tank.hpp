@@ -4,10 +4,13 @@
 // Surge:     A dh/dt = Q_in - Q(h), Q of rating.hpp.                                        (1)
 // Settling:  n equal cells in series, class velocity v, overflow rate q = Q/A:
 //            removal = 1 - [1 + v/(n q)]^-n  (Hazen; Fair, Geyer & Okun).                   (2)
-// Digestion: dB/dt = f_b m - k a B,  dI/dt = (1 - f_b) m + y k a B,  dM/dt = I,
-//            da/dt = mu a (1 - a),  k = k20 theta^(T - 20),                                 (3)
+// Digestion: dB/dt = f_b m - k a B,  dI/dt = (1 - f_b) (m + d) + y (k a B + f_b d),
+//            dM/dt = I,  da/dt = mu a (1 - a),  k = k20 theta^(T - 20),
+//            scum: dS/dt = s - d,  d = .3 k a S                                             (3)
+//            m, s: what settles and what floats. Of the scum that decays the biodegradable part
+//            turns to gas; the rest sinks into the sludge (it cannot vanish).
 //            V = B/c_B + I/c_I,  c_I = c_0 + (c_1 - c_0)(1 - exp(-(M/I)/t_c)).              (4)
-//            m: settled solids less the share that floats; M/I: mean age of the inert part.
+//            M/I: mean age of the inert part.
 // Carry-over: intake cone of radius r_c = sqrt(Q/(2 pi v_f)) at the outlet's mouth; with a clear
 //            distance z between mouth and layer, C = phi C_max, phi = max(0, 1 - z/r_c)^2.  (5)
 // Sources: models/sources.md.
@@ -24,9 +27,15 @@ struct Tank {
   bool long_and_narrow = false;         // length at least 3 widths
   bool inlet_baffle = true;             // sound
   bool outlet_baffle = true;            // sound
-  double outlet_mouth_depth_m = 0.488;  // mouth of the outlet baffle below the liquid surface
+  double outlet_mouth_depth_m = 0.488;  // mouth of the outlet baffle under the liquid surface
   CircularOpening outlet;
 };
+
+// Default depth of the outlet baffle's mouth as a share of the liquid depth.
+inline constexpr double default_mouth_share = 0.40;
+
+// Cap on the summed bypass of missing baffles: some settling is always left (assumed).
+inline constexpr double max_bypass = 0.9;
 
 struct SettlingClass {
   double mass_share;
@@ -102,17 +111,24 @@ struct CarryOver {
 // n of (2): 1 without baffles, 2 with both, 3 for two compartments, one more if long and narrow.
 [[nodiscard]] int settling_cells(const Tank& tank);
 
-// Share of the inflowing solids that stays in the tank, faults of the baffles included, at the flow
-// [m3/day]; 0 < result < 1.
+// Share of the inflowing solids that stays in the tank at the flow [m3/day]: (1 - b) sum of the
+// classes' removals (2), less the scum lost without an outlet baffle; 0 < result < 1. b, the share
+// that passes unsettled, is bypass_sound; with a baffle missing its own bypass instead, with both
+// missing their sum, at most max_bypass. Flow 0: all that can settle does.
 [[nodiscard]] double settled_share(const Tank& tank, const TankParameters& p,
                                    double flow_m3_per_day);
 
-// Share of the inflowing BOD that stays, given settled_share.
+// Part of the floating solids that stays: 1 with an outlet baffle, less without. For solids_rates.
+[[nodiscard]] double scum_retained(const Tank& tank, const TankParameters& p);
+
+// Share of the inflowing BOD that stays, given settled_share: the part of it bound to solids
+// stays as they do.
 [[nodiscard]] double bod_settled_share(const TankParameters& p, double settled_share);
 
 // One step of (1) over dt_day with constant inflow. Exact for Q = k h^2 (k from the rating at the
-// step's mean head, one correction); unconditionally stable, head never negative, and
-// outflow = inflow dt - A (h1 - h0) exactly.
+// step's mean head, one correction: second order in dt for the full rating); unconditionally
+// stable, head and outflow never negative, and outflow = inflow dt - A (h1 - h0) to rounding.
+// Negative heads and inflows count as 0.
 [[nodiscard]] SurgeStep surge_step(double plan_area_m2, const CircularOpening& outlet,
                                    double head_m, double inflow_m3_per_day, double dt_day);
 
@@ -122,21 +138,33 @@ struct CarryOver {
 // Right-hand side of (3); deposit_kg_per_day is all that stays in the tank (settled and floating);
 // scum_retained (0..1) is the part of the floating share that stays (see scum_lost_without_baffle:
 // what is not retained is not part of the deposit).
+// The masses' rates and digested_kg add up to the deposit.
 [[nodiscard]] SolidsRates solids_rates(const TankParameters& p, const SolidsState& s,
-                                       double deposit_kg_per_day, double temperature_c);
+                                       double deposit_kg_per_day, double temperature_c,
+                                       double scum_retained = 1.0);
 
 // Volumes [m3] of (4).
 [[nodiscard]] double sludge_volume_m3(const TankParameters& p, const SolidsState& s);
 [[nodiscard]] double scum_volume_m3(const TankParameters& p, const SolidsState& s);
+// Layers over the compartments' areas. Not cut off at the liquid depth: what an overfull tank sends
+// on is carry_over and pass_through_share.
 [[nodiscard]] Layers layers(const Tank& tank, const TankParameters& p, const SolidsState& s);
 
 // Concentrations [kg/m3] added to the outflow by (5) at the given outflow. Without an outlet baffle
 // the mouth is the pipe itself (depth 0): sludge is then far, scum is not held back (its loss is
-// counted by scum_lost_without_baffle, so no scum carry-over is added here).
+// counted by scum_lost_without_baffle, so no scum carry-over is added here). phi = 1 once a layer
+// reaches the mouth. What is carried over has to be taken from the state by the caller. 0 without
+// outflow, and for a layer that is not there.
 [[nodiscard]] CarryOver carry_over(const Tank& tank, const TankParameters& p, const Layers& layers,
                                    double outflow_m3_per_day);
 
-// State after a pump-out, and of a brand-new tank.
+// Share of the solids that would settle but pass through because the sludge stands at or above the
+// mouth: 1 then, else 0 (multiply the deposit by 1 less it). Carry-over usually stops the sludge
+// below the mouth long before: the clear distance settles where carry-over equals the deposit.
+[[nodiscard]] double pass_through_share(const Tank& tank, const Layers& layers);
+
+// State after a pump-out (masses times left_after_pumping, mean age of the inert part kept), and of
+// a brand-new tank.
 [[nodiscard]] SolidsState pumped(const TankParameters& p, const SolidsState& s);
 [[nodiscard]] SolidsState brand_new(const TankParameters& p);
 
