@@ -17,11 +17,20 @@ struct CircularOpening {
   double discharge_coefficient = 0.58;  // .58 plain pipe stub, .60 thin insert, range .55-.65
 };
 
-// J(e) of equation (2); 0 for e <= 0. Relative error below 1e-7. Strictly increasing, C1.
+// J(e) of equation (2); 0 for e <= 0. Both branches reduce to one complete elliptic integral F:
+// J = e^2 F(e) for e <= 1, sqrt(e) F(1/e) above; F is tabulated once. Relative error below 1e-7.
+// Strictly increasing, C1.
 [[nodiscard]] double opening_shape(double e);
 
 // Flow [m3/day] at head_m above the invert with free fall behind; 0 for head_m <= 0.
 [[nodiscard]] double free_flow_m3_per_day(const CircularOpening& opening, double head_m);
+
+// The same with dQ/dh [m2/day], for Newton steps.
+struct FlowAndSlope {
+  double flow_m3_per_day = 0.0;
+  double slope_m2_per_day = 0.0;
+};
+[[nodiscard]] FlowAndSlope free_flow_and_slope(const CircularOpening& opening, double head_m);
 
 // Head [m] at which free_flow gives flow_m3_per_day; 0 for flow <= 0. Relative error below 1e-9.
 [[nodiscard]] double head_for_flow_m(const CircularOpening& opening, double flow_m3_per_day);
