@@ -39,9 +39,16 @@ struct LipPlacement {
                                      double tilt_y_rad);
 
 // What stands behind an outlet: nothing (free fall) or the water of a pit over the box's datum.
-// area_m2 and intake_m3_per_day bound what may pass in one step so that the pit cannot overshoot
-// the box's level: filling at most area (H - level)/dt + intake, draining at most down to
-// max(H, lip). With dt_day = 0 no bound acts (instantaneous law).
+// area_m2 (water surface) and intake_m3_per_day (net loss to the soil) bound what may pass in one
+// step, so that the exchange cannot carry the pit past the box: with the flow
+//     B(H) = area (max(H, lip) - level)/dt + intake                                         (2)
+// the pit ends the step exactly at max(H, lip), and the law Q of rating.hpp becomes
+//     Q > 0: min(Q, max(B, 0));   Q < 0: max(Q, min(B, 0)).                                 (3)
+// Q and B do not decrease with H and are continuous, so neither does (3), and (1) keeps its root.
+// Where the intake alone takes a higher pit below the box within the step (B >= 0 > Q) nothing
+// passes: the exchange starts in the next step. A pit gaining water from the ground (intake < 0)
+// may pass the box's level by that gain alone. With dt_day = 0, area 0 or no tailwater no bound
+// acts (instantaneous law).
 struct Tailwater {
   double level_m = -std::numeric_limits<double>::infinity();
   double area_m2 = 0.0;
@@ -55,9 +62,12 @@ struct BoxFlow {
 
 // Solves (1) for inflow_m3_per_day >= 0. outlets, tailwater and outlet_m3_per_day (result, signed,
 // positive out of the box) have the same length n >= 1. The left side of (1) increases with H, so
-// the root is unique; bracketed (Boost TOMS 748) to 1e-9 m or better, and the outlet flows are
-// scaled so that outflow equals inflow to rounding. With inflow 0 and all tailwater below the
-// lips, all flows are 0 and H is the lowest lip.
+// the root is unique; bracketed (Boost TOMS 748) to 1e-9 m or better, the flows interpolated
+// between the bracket's ends so that outflow equals inflow to rounding. With free fall everywhere
+// bracketed Newton serves instead. With inflow 0 and all tailwater below the lips, all flows are 0
+// and H is the lowest lip; at inflow 0 the level is arbitrary within a range where nothing flows.
+// Allocates nothing. Throws std::domain_error for an inflow that is negative or not finite, and if
+// no level passes it (a parameter of a submerged outlet is no number).
 BoxFlow split_flow(std::span<const BoxOutlet> outlets, const BoxLid& lid, double inflow_m3_per_day,
                    std::span<const Tailwater> tailwater, double dt_day,
                    std::span<double> outlet_m3_per_day);

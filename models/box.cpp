@@ -1,0 +1,247 @@
+#include "models/box.hpp"
+
+#include <algorithm>
+#include <boost/math/tools/toms748_solve.hpp>
+#include <cassert>
+#include <cmath>
+#include <cstddef>
+#include <cstdint>
+#include <limits>
+#include <numbers>
+#include <stdexcept>
+
+#include "models/constants.hpp"
+
+namespace restwell {
+namespace {
+
+// Broad-crested weir, Q = 1.7 L h^1.5 in m and s.
+constexpr double lid_weir_m05_per_day = 1.7 * seconds_per_day;
+
+struct Box {
+  std::span<const BoxOutlet> outlets;
+  BoxLid lid;
+  std::span<const Tailwater> tailwater;
+  double dt_day;
+};
+
+FlowAndSlope lid_flow(const BoxLid& lid, double level_m) {
+  const double head_m = level_m - lid.level_m;
+  if (head_m <= 0.0) return {};
+  const double rate = lid_weir_m05_per_day * lid.perimeter_m * std::sqrt(head_m);
+  return {rate * head_m, 1.5 * rate};
+}
+
+// Flow at which the pit, its own intake included, ends the step exactly at max(H, lip). Without
+// a step or an area to fill nothing bounds the flow.
+bool is_bounded(const Tailwater& behind, double dt_day) {
+  return dt_day > 0.0 && behind.area_m2 > 0.0 && std::isfinite(behind.level_m);
+}
+
+double levelling_flow(const Tailwater& behind, double lip_m, double level_m, double dt_day) {
+  return behind.area_m2 * (std::max(level_m, lip_m) - behind.level_m) / dt_day +
+         behind.intake_m3_per_day;
+}
+
+// Non-decreasing and continuous in level_m: law and levelling flow both are, and the bounds
+// never move a flow across 0.
+double outlet_flow(const Box& box, std::size_t i, double level_m) {
+  const BoxOutlet& outlet = box.outlets[i];
+  const Tailwater& behind = box.tailwater[i];
+  const double head_m = level_m - outlet.lip_m;
+  const double tail_m = behind.level_m - outlet.lip_m;
+  double flow = tail_m > 0.0 ? submerged_flow_m3_per_day(outlet.opening, head_m, tail_m)
+                             : free_flow_m3_per_day(outlet.opening, head_m);
+  if (outlet.check_valve) flow = std::max(flow, 0.0);
+  if (flow == 0.0 || !is_bounded(behind, box.dt_day)) return flow;
+  const double levelling = levelling_flow(behind, outlet.lip_m, level_m, box.dt_day);
+  return flow > 0.0 ? std::min(flow, std::max(levelling, 0.0))
+                    : std::max(flow, std::min(levelling, 0.0));
+}
+
+double outflow(const Box& box, double level_m) {
+  double sum = lid_flow(box.lid, level_m).flow_m3_per_day;
+  for (std::size_t i = 0; i < box.outlets.size(); ++i) sum += outlet_flow(box, i, level_m);
+  return sum;
+}
+
+bool all_free(const Box& box) {
+  for (std::size_t i = 0; i < box.outlets.size(); ++i) {
+    if (box.tailwater[i].level_m > box.outlets[i].lip_m) return false;
+  }
+  return true;
+}
+
+// Head at which the opening surely passes the flow: J(e) >= 8/15 min(e^2, sqrt(e)).
+double sufficient_head_m(const CircularOpening& opening, double flow_m3_per_day) {
+  const double d = opening.diameter_m;
+  const double j =
+      flow_m3_per_day * std::numbers::pi / 4.0 / (low_head_coefficient_m_per_day(opening) * d * d);
+  const double bound = j * 15.0 / 8.0;
+  return d * (bound <= 1.0 ? std::sqrt(bound) : bound * bound);
+}
+
+FlowAndSlope free_outflow(const Box& box, double base_m, double rise_m) {
+  FlowAndSlope sum = lid_flow({box.lid.level_m - base_m, box.lid.perimeter_m}, rise_m);
+  for (const BoxOutlet& outlet : box.outlets) {
+    const FlowAndSlope part = free_flow_and_slope(outlet.opening, rise_m - (outlet.lip_m - base_m));
+    sum.flow_m3_per_day += part.flow_m3_per_day;
+    sum.slope_m2_per_day += part.slope_m2_per_day;
+  }
+  return sum;
+}
+
+// With free fall everywhere the sum is C1: Newton kept inside a bracket. Measured as a rise over
+// base_m, the lowest way out, so that a trickle's head is not lost to rounding.
+double free_rise_m(const Box& box, double inflow, double base_m) {
+  double below = 0.0;
+  double above = std::max(box.lid.level_m - base_m, 0.0) +
+                 std::pow(inflow / (lid_weir_m05_per_day * box.lid.perimeter_m), 2.0 / 3.0);
+  for (const BoxOutlet& outlet : box.outlets) {
+    above = std::min(above, outlet.lip_m - base_m + sufficient_head_m(outlet.opening, inflow));
+  }
+  double rise_m = above;
+  for (int i = 0; i < 100; ++i) {
+    const FlowAndSlope sum = free_outflow(box, base_m, rise_m);
+    const double surplus = sum.flow_m3_per_day - inflow;
+    (surplus < 0.0 ? below : above) = rise_m;
+    double next = rise_m - surplus / sum.slope_m2_per_day;
+    if (!(next >= below && next <= above)) next = 0.5 * (below + above);
+    const double step = std::abs(next - rise_m);
+    rise_m = next;
+    if (step <= 1e-8 * rise_m) break;  // Newton squares its error: what is left is rounding
+  }
+  return rise_m;
+}
+
+// False if a step's bound would act on one of the flows; they are then not the answer.
+bool split_free(const Box& box, double inflow, double base_m, BoxFlow& result,
+                std::span<double> outlet_m3_per_day) {
+  const double rise_m = free_rise_m(box, inflow, base_m);
+  result.level_m = base_m + rise_m;
+  result.lid_m3_per_day =
+      lid_flow({box.lid.level_m - base_m, box.lid.perimeter_m}, rise_m).flow_m3_per_day;
+  double sum = result.lid_m3_per_day;
+  for (std::size_t i = 0; i < box.outlets.size(); ++i) {
+    const BoxOutlet& outlet = box.outlets[i];
+    const Tailwater& behind = box.tailwater[i];
+    const double flow = free_flow_m3_per_day(outlet.opening, rise_m - (outlet.lip_m - base_m));
+    if (is_bounded(behind, box.dt_day) &&
+        flow > levelling_flow(behind, outlet.lip_m, result.level_m, box.dt_day)) {
+      return false;
+    }
+    outlet_m3_per_day[i] = flow;
+    sum += flow;
+  }
+  const double scale = inflow / sum;
+  result.lid_m3_per_day *= scale;
+  for (double& flow : outlet_m3_per_day) flow *= scale;
+  return true;
+}
+
+// Levels around the root with outflow - inflow at each; both are the root once it is hit exactly.
+struct Bracket {
+  double low_m, low_surplus;    // surplus <= 0
+  double high_m, high_surplus;  // surplus >= 0
+
+  void narrow(double level_m, double surplus) {
+    if (surplus <= 0.0) {
+      low_m = level_m;
+      low_surplus = surplus;
+    }
+    if (surplus >= 0.0) {
+      high_m = level_m;
+      high_surplus = surplus;
+    }
+  }
+};
+
+Bracket bracket_level(const Box& box, double inflow, double base_m) {
+  constexpr double level_tolerance_m = 1e-9;
+  constexpr double first_rise_m = 2e-3;
+  constexpr double highest_rise_m = 1e9;
+  constexpr double infinity = std::numeric_limits<double>::infinity();
+  Bracket bracket{base_m, outflow(box, base_m) - inflow, infinity, infinity};
+  if (bracket.low_surplus >= 0.0) return {base_m, 0.0, base_m, 0.0};
+  const auto surplus_at = [&](double level_m) {
+    const double surplus = outflow(box, level_m) - inflow;
+    bracket.narrow(level_m, surplus);
+    return surplus;
+  };
+  // The sum has an infinite slope where the box stands level with a pit: search between those.
+  for (std::size_t i = 0; i < box.outlets.size(); ++i) {
+    const double level_m = box.tailwater[i].level_m;
+    if (level_m > box.outlets[i].lip_m && level_m > bracket.low_m && level_m < bracket.high_m) {
+      surplus_at(level_m);
+    }
+  }
+  for (double rise_m = first_rise_m; bracket.high_m == infinity; rise_m *= 3.0) {
+    if (rise_m > highest_rise_m) throw std::domain_error("split_flow: no level passes the inflow");
+    surplus_at(bracket.low_m + rise_m);
+  }
+  if (bracket.low_m == bracket.high_m) return bracket;
+  std::uintmax_t steps = 200;
+  const Bracket start = bracket;
+  boost::math::tools::toms748_solve(
+      surplus_at, start.low_m, start.high_m, start.low_surplus, start.high_surplus,
+      [](double a, double b) { return b - a <= level_tolerance_m; }, steps);
+  return bracket;
+}
+
+// Flows are interpolated between the bracket's ends: they then add up to the inflow even where an
+// outlet's flow changes steeply within the tolerance.
+BoxFlow split_with_tailwater(const Box& box, double inflow, double base_m,
+                             std::span<double> outlet_m3_per_day) {
+  const Bracket at = bracket_level(box, inflow, base_m);
+  const bool exact = at.low_m == at.high_m;
+  const double share = exact ? 0.0 : -at.low_surplus / (at.high_surplus - at.low_surplus);
+  const auto between = [share](double low, double high) { return low + share * (high - low); };
+  for (std::size_t i = 0; i < box.outlets.size(); ++i) {
+    outlet_m3_per_day[i] = between(outlet_flow(box, i, at.low_m), outlet_flow(box, i, at.high_m));
+  }
+  return {between(at.low_m, at.high_m), between(lid_flow(box.lid, at.low_m).flow_m3_per_day,
+                                                lid_flow(box.lid, at.high_m).flow_m3_per_day)};
+}
+
+}  // namespace
+
+double effective_lip_m(const LipPlacement& placement, double tilt_x_rad, double tilt_y_rad) {
+  return placement.invert_m + placement.x_m * std::tan(tilt_x_rad) +
+         placement.y_m * std::tan(tilt_y_rad) +
+         placement.leveler_eccentricity_m * (1.0 - std::cos(placement.leveler_angle_rad)) +
+         placement.lip_growth_m;
+}
+
+BoxFlow split_flow(std::span<const BoxOutlet> outlets, const BoxLid& lid, double inflow_m3_per_day,
+                   std::span<const Tailwater> tailwater, double dt_day,
+                   std::span<double> outlet_m3_per_day) {
+  assert(!outlets.empty() && tailwater.size() == outlets.size() &&
+         outlet_m3_per_day.size() == outlets.size());
+  if (!(inflow_m3_per_day >= 0.0 && std::isfinite(inflow_m3_per_day))) {
+    throw std::domain_error("split_flow: inflow must be finite and not negative");
+  }
+  const Box box{outlets, lid, tailwater, dt_day};
+  double base_m = lid.level_m;
+  for (const BoxOutlet& outlet : outlets) base_m = std::min(base_m, outlet.lip_m);
+  if (all_free(box)) {
+    if (inflow_m3_per_day == 0.0) {
+      std::ranges::fill(outlet_m3_per_day, 0.0);
+      return {base_m, 0.0};
+    }
+    BoxFlow result;
+    if (split_free(box, inflow_m3_per_day, base_m, result, outlet_m3_per_day)) return result;
+  }
+  return split_with_tailwater(box, inflow_m3_per_day, base_m, outlet_m3_per_day);
+}
+
+double low_outlet_share(double flow_m3_per_day, double level_error_m,
+                        double low_head_coefficient_m_per_day) {
+  if (level_error_m <= 0.0) return 0.5;
+  const double full_error_m2 = flow_m3_per_day / low_head_coefficient_m_per_day;
+  if (full_error_m2 <= level_error_m * level_error_m) return 1.0;
+  const double s = level_error_m / std::sqrt(full_error_m2);
+  const double root_share = 0.5 * (s + std::sqrt(2.0 - s * s));
+  return root_share * root_share;
+}
+
+}  // namespace restwell
