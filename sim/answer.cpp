@@ -163,26 +163,31 @@ AnswerLine spread_line(const RunResult& r) {
     }
     return full == never ? r.days() : full;
   };
-  const int expected = judged(r.futures[Futures::expected]);
   std::size_t driver = 0;
-  int most = 0;
-  for (std::size_t f = Futures::first_partial; f < r.futures.size(); ++f) {
-    const int moved = std::abs(judged(r.futures[f]) - expected);
-    if (moved > most) {
-      most = moved;
+  int widest = 0;
+  for (std::size_t f = Futures::first_partial; f + 1 < r.futures.size(); f += 2) {
+    const int span = std::abs(judged(r.futures[f + 1]) - judged(r.futures[f]));
+    if (span > widest) {
+      widest = span;
       driver = f;
     }
   }
-  const bool overflows = r.futures[Futures::expected].first_leaves != never;
-  const std::string what = overflows ? "overflow date" : "date of the first full pit";
+  const std::string what = r.futures[Futures::expected].first_leaves != never
+                               ? "overflow date"
+                               : "date of the first full pit";
   if (driver == 0) {
     return {"How sure", fmt::format("the {} does not hang on the clogging sets here.", what)};
   }
+  const auto end = [&](std::size_t f) {
+    const int day = judged(r.futures[f]);
+    return day == r.days() ? std::string("beyond the years looked at")
+                           : fmt::format("{:.1f} years", day / days_per_year);
+  };
   return {"How sure",
-          fmt::format("clogging parameters are known only to a factor, so a date is a range; the "
-                      "order of choices is firmer than any date. What drives this range most: {} "
-                      "(alone it moves the {} by {:.1f} years).",
-                      r.futures[driver].future.name, what, most / days_per_year)};
+          fmt::format("early and late are the ends of what is known of clogging, so a date is a "
+                      "range; the order of choices is firmer than any date. What drives the range "
+                      "most is {}: alone it takes the {} from {} to {}.",
+                      r.futures[driver].future.name, what, end(driver), end(driver + 1))};
 }
 
 }  // namespace

@@ -9,9 +9,14 @@ namespace restwell {
 namespace {
 
 constexpr std::size_t max_outlets = 8;
-// In the coupled solution effluent steps are joined up to this length or change of flow.
-constexpr double joined_step_day = 10.0 / (24.0 * 60.0);
-constexpr double joined_flow_change = 0.15;
+// In the coupled solution effluent steps are joined. With two or more outlets in free fall their
+// shares hang on the flow, so it must not change much; else the pits' storage rules, and what
+// counts is that they do not move far.
+struct Joining {
+  double step_day, flow_change;
+};
+constexpr Joining fine = {10.0 / (24.0 * 60.0), 0.3};
+constexpr Joining coarse = {30.0 / (24.0 * 60.0), 1e9};
 constexpr double full_margin_m = 1e-4;
 constexpr int max_regimes = 50;  // changes between empty, filling and brim-full in one bin
 constexpr int empty_guard = 0;
@@ -154,12 +159,20 @@ void Downstream::couple_box(const BinnedEffluent& effluent, std::size_t bin) {
                             site_.pits[p].brim_m);
     }
   };
+  std::size_t in_free_fall = 0;
+  for (std::size_t i = 0; i < n; ++i) {
+    const std::size_t p = site_.outlet_pit[i];
+    const bool drowned = site_.pits[p].backs_up_to_box &&
+                         site_.pits[p].bottom_over_datum_m + level[p] > site_.outlets[i].lip_m;
+    if (!drowned) ++in_free_fall;
+  }
+  const Joining& joining = in_free_fall > 1 ? fine : coarse;
   double dt = 0.0, volume = 0.0, first_flow = 0.0;
   for (std::size_t k = effluent.first_step[bin]; k < effluent.first_step[bin + 1]; ++k) {
     const EffluentStep& step = effluent.steps[k];
     const bool changed =
-        std::abs(step.flow_m3_per_day - first_flow) > joined_flow_change * first_flow;
-    if (dt > 0.0 && (changed || dt + step.dt_day > joined_step_day)) {
+        std::abs(step.flow_m3_per_day - first_flow) > joining.flow_change * first_flow;
+    if (dt > 0.0 && (changed || dt + step.dt_day > joining.step_day)) {
       solve(dt, volume);
       dt = volume = 0.0;
     }

@@ -14,7 +14,8 @@ struct Future {
   BiomatParameters biomat;
 };
 
-// In this order; the partial ones move one unknown at a time to the end it has in `early`.
+// In this order. The partial ones, in pairs of the same name, move one unknown alone to the end it
+// has in `early` and in `late`.
 struct Futures {
   static constexpr std::size_t expected = 0, early = 1, late = 2, first_partial = 3;
 };
