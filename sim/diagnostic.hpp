@@ -1,15 +1,17 @@
 // Problems in an input file: place, field, what is wrong, what is accepted, a hint.
 #pragma once
 
+#include <optional>
 #include <stdexcept>
 #include <string>
+#include <string_view>
 #include <vector>
 
 namespace restwell {
 
 struct Diagnostic {
-  int line = 0, column = 0;  // 1-based; 0: the file as a whole
-  std::string field;         // "pits[1].depth"; empty: the file as a whole
+  int line = 0, column = 0;  // 1-based, columns in characters; 0: the file as a whole
+  std::string field;         // "pits[1].depth", counted from 1; empty: no field in particular
   std::string message;       // "must be greater than 0 ft, got -3 ft"
   std::string hint;          // may be empty
 };
@@ -20,12 +22,28 @@ class ScenarioError : public std::runtime_error {
   ScenarioError(std::string file, std::string text, std::vector<Diagnostic> problems);
   [[nodiscard]] const std::vector<Diagnostic>& problems() const { return problems_; }
   // "file:12:10: pits[1].depth: message", the line with a caret, the hint; problem after problem,
-  // and a closing count. Ends with a newline.
+  // and a closing count. Ends with a newline. Shows the first 50 problems; the count is of all.
   [[nodiscard]] std::string report() const;
 
  private:
   std::string file_, text_;
   std::vector<Diagnostic> problems_;
 };
+
+// "file:12:10: pits[1].depth: message": the first line of a problem, also used for warnings.
+[[nodiscard]] std::string headline(const std::string& file, const Diagnostic& d);
+
+// Text of a file made safe to show: control and direction-changing characters and bytes that are
+// not UTF-8 are written as escapes (\t, \x1b, \u202e); cut to at most max_characters with "...".
+[[nodiscard]] std::string printable(std::string_view text, std::size_t max_characters = 60);
+
+// Where a text stops being text: a control character other than \t and \n, or bytes that are not
+// UTF-8. Nothing for plain text.
+[[nodiscard]] std::optional<std::size_t> first_non_text_byte(std::string_view text);
+
+// The candidate nearest to a word by edit distance, or empty if none is near (at most a third of
+// the word's length, at least 1 and at most 3 edits). Words over 40 characters have no near one.
+[[nodiscard]] std::string nearest(std::string_view word,
+                                  const std::vector<std::string>& candidates);
 
 }  // namespace restwell
