@@ -29,6 +29,10 @@ class FutureProgress {
       : scenario_(scenario), site_(site), out_(out) {
     PitsAtStart start = pits_at_start(scenario, out.future.biomat, week);
     out.notes = std::move(start.notes);
+    for (std::size_t p = 0; p < site.pits.size(); ++p) {
+      out.start_level_m.push_back(start.pits[p].water_m3 /
+                                  storage_area_m2(site.pits[p].pit.geometry));
+    }
     downstream_.emplace(scenario, site, out.future.biomat, std::move(start.pits));
     out.days.resize(site.pits.size());
     out.pits.resize(site.pits.size());

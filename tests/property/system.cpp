@@ -1,0 +1,196 @@
+// What must hold for any site: balances, symmetry, order, convergence, independence of threads.
+#include <catch2/catch.hpp>
+#include <cmath>
+#include <filesystem>
+
+#include "models/constants.hpp"
+#include "sim/parallel.hpp"
+#include "tests/support/sites.hpp"
+
+using namespace restwell;
+using namespace restwell::test;
+
+namespace {
+
+int first_full(const RunResult& r) { return day_or_beyond(r.futures[0].pits[0].first_full); }
+int first_leaves(const RunResult& r) { return day_or_beyond(r.futures[0].first_leaves); }
+int first_pump(const RunResult& r) {
+  int first = 1000000;
+  for (const CriterionDates& c : r.criteria) {
+    if (!c.met.empty()) first = std::min(first, c.met.front());
+  }
+  return first;
+}
+
+// Dates of a family of sites must not come later as the family goes on.
+template <typename Make, typename Value>
+void check_never_later(const std::vector<Value>& values, const Make& make) {
+  int full = 2000000, leaves = 2000000, pump = 2000000;
+  for (const Value& value : values) {
+    const RunResult r = run_expected(make(value));
+    INFO("value " << value << ": full " << first_full(r) << ", leaves " << first_leaves(r)
+                  << ", pump " << first_pump(r));
+    CHECK(first_full(r) <= full);
+    CHECK(first_leaves(r) <= leaves);
+    CHECK(first_pump(r) <= pump);
+    full = first_full(r);
+    leaves = first_leaves(r);
+    pump = first_pump(r);
+  }
+  CHECK(full < 1000000);  // the family reaches the case that the order is about
+}
+
+}  // namespace
+
+TEST_CASE("water and solids balances of every shipped scenario close over its years") {
+  int scenarios = 0;
+  for (const auto& entry : std::filesystem::directory_iterator(RESTWELL_SOURCE_DIR "/scenarios")) {
+    if (entry.path().extension() != ".yaml") continue;
+    ++scenarios;
+    const Scenario scenario = load_scenario(entry.path()).scenario;
+    REQUIRE(scenario.years >= 20);
+    const RunResult r = run_expected(scenario);
+    INFO(entry.path().filename().string());
+    CHECK(worst_balance_error(r) < 1e-9);
+    for (const TankRecord& d : r.tank) {
+      REQUIRE(d.outflow_m3 >= 0.0);
+      REQUIRE(d.tss_out_kg >= 0.0);
+      REQUIRE(std::isfinite(d.tss_out_kg));
+    }
+    for (const auto& pit : r.futures[0].days) {
+      for (const PitDay& d : pit) {
+        REQUIRE(d.level_m >= 0.0);
+        REQUIRE(std::isfinite(d.level_m));
+        REQUIRE(d.overflow_m3 >= 0.0);
+      }
+    }
+  }
+  CHECK(scenarios >= 5);
+}
+
+TEST_CASE("two equal pits on equal inverts share equally and rise alike") {
+  const RunResult r = run_expected(scenario_of(two_pits({.household = "occupants: 6"})));
+  CHECK(r.free_share[0] == Approx(0.5).margin(1e-12));
+  for (int d = 0; d < r.days(); ++d) {
+    const auto i = static_cast<std::size_t>(d);
+    REQUIRE(r.futures[0].days[0][i].level_m ==
+            Approx(r.futures[0].days[1][i].level_m).margin(1e-6));
+  }
+}
+
+TEST_CASE("equal pits share equally also when both back up into the box") {
+  const RunResult r = run_expected(scenario_of(
+      two_pits({.household = "occupants: 8", .depth = "4 ft", .soil = "{perc: 30 min/inch}"})));
+  REQUIRE(r.futures[0].pits[0].first_reaches_box != never);
+  REQUIRE(r.futures[0].first_leaves != never);
+  const auto& volume = r.futures[0].outlet_m3_by_year;
+  CHECK(volume[0].back() / (volume[0].back() + volume[1].back()) == Approx(0.5).margin(1e-3));
+}
+
+TEST_CASE("more occupants never mean a later pump-out, full pit or overflow") {
+  check_never_later(std::vector<int>{1, 2, 3, 4, 5, 6, 8}, [](int people) {
+    return scenario_of(one_pit(
+        {.household = fmt::format("occupants: {}", people), .start = "new: yes", .years = 6}));
+  });
+}
+
+TEST_CASE("a smaller pit never fills later") {
+  check_never_later(std::vector<double>{10, 8, 7, 6, 5, 4}, [](double depth) {
+    return scenario_of(
+        one_pit({.depth = fmt::format("{} ft", depth), .start = "new: yes", .years = 6}));
+  });
+  check_never_later(std::vector<double>{9, 8, 7, 6, 5, 4}, [](double diameter) {
+    return scenario_of(
+        one_pit({.diameter = fmt::format("{} ft", diameter), .start = "new: yes", .years = 6}));
+  });
+}
+
+TEST_CASE("a slower soil never lets a pit fill later") {
+  check_never_later(std::vector<double>{5, 10, 15, 20, 30, 45}, [](double perc) {
+    return scenario_of(one_pit(
+        {.start = "new: yes", .soil = fmt::format("{{perc: {} min/inch}}", perc), .years = 6}));
+  });
+}
+
+TEST_CASE("a bigger leak never lets a pit fill later") {
+  check_never_later(std::vector<double>{0, 20, 50, 100, 200, 400}, [](double leak) {
+    return scenario_of(one_pit({.household = fmt::format("occupants: 3, leak: {} gal/day", leak),
+                                .start = "new: yes",
+                                .years = 6}));
+  });
+}
+
+TEST_CASE("halving ring height, pit step and surge step moves the dates by less than 2 %") {
+  const auto moved = [](const std::string& text) {
+    Scenario scenario = scenario_of(text);
+    const int coarse = run_expected(scenario).futures[0].pits[0].first_full;
+    scenario.limits.ring_height_m *= 0.5;
+    scenario.limits.pit_step_day *= 0.5;
+    scenario.limits.surge_head_change *= 0.5;
+    const int fine = run_expected(scenario).futures[0].pits[0].first_full;
+    REQUIRE(coarse != never);
+    REQUIRE(fine != never);
+    // Reported, so that the size of it is seen and not only its bound.
+    WARN("first full on day " << coarse << ", with everything halved on day " << fine);
+    return std::abs(fine - coarse) / static_cast<double>(fine);
+  };
+  CHECK(moved(one_pit({.depth = "6 ft", .start = "new: yes", .years = 8})) < 0.02);
+  CHECK(moved(two_pits({.household = "occupants: 5",
+                        .west_invert = "0.125 in",
+                        .depth = "7 ft",
+                        .start = "new: yes",
+                        .years = 8})) < 0.02);
+}
+
+TEST_CASE("halving the steps moves overflow through a backed-up box by less than 2 %") {
+  Scenario scenario = scenario_of(two_pits({.household = "occupants: 5",
+                                            .west_invert = "0.125 in",
+                                            .depth = "4 ft",
+                                            .start = "new: yes",
+                                            .years = 8}));
+  const RunResult coarse = run_expected(scenario);
+  scenario.limits.ring_height_m *= 0.5;
+  scenario.limits.pit_step_day *= 0.5;
+  scenario.limits.surge_head_change *= 0.5;
+  const RunResult fine = run_expected(scenario);
+  REQUIRE(coarse.futures[0].first_leaves != never);
+  WARN("overflow on day " << coarse.futures[0].first_leaves << ", with everything halved on day "
+                          << fine.futures[0].first_leaves);
+  CHECK(std::abs(fine.futures[0].first_leaves - coarse.futures[0].first_leaves) <
+        0.02 * fine.futures[0].first_leaves);
+}
+
+TEST_CASE("the same file and seed give the same bits; another seed does not") {
+  Scenario scenario = scenario_of(two_pits({.years = 1}));
+  scenario.mode = Mode::random;
+  const RunResult a = run_expected(scenario);
+  const RunResult b = run_expected(scenario);
+  // Alone or beside other futures, on one thread or several.
+  const RunResult c = run(scenario, clogging_futures(scenario.biomat));
+  scenario.seed += 1;
+  const RunResult other = run_expected(scenario);
+  bool differs = false;
+  for (std::size_t d = 0; d < a.tank.size(); ++d) {
+    REQUIRE(a.tank[d].outflow_m3 == b.tank[d].outflow_m3);
+    REQUIRE(a.futures[0].days[0][d].level_m == b.futures[0].days[0][d].level_m);
+    REQUIRE(a.futures[0].days[0][d].level_m == c.futures[0].days[0][d].level_m);
+    differs = differs || a.tank[d].outflow_m3 != other.tank[d].outflow_m3;
+  }
+  CHECK(differs);
+}
+
+TEST_CASE("work in parallel is done once each, and its first failure is told") {
+  for (const unsigned threads : {1u, 2u, 7u}) {
+    std::vector<int> done(100, 0);
+    for_each_parallel(
+        done.size(), [&](std::size_t i) { ++done[i]; }, threads);
+    CHECK(std::count(done.begin(), done.end(), 1) == 100);
+    CHECK_THROWS_WITH(for_each_parallel(
+                          done.size(),
+                          [](std::size_t i) {
+                            if (i >= 40) throw std::runtime_error(std::to_string(i));
+                          },
+                          threads),
+                      "40");
+  }
+}

@@ -1,0 +1,48 @@
+#include "sim/box_split.hpp"
+
+#include <catch2/catch.hpp>
+#include <cmath>
+
+using namespace restwell;
+
+namespace {
+
+std::vector<BoxOutlet> three_outlets() {
+  std::vector<BoxOutlet> outlets(3);
+  outlets[1].lip_m = 0.003175;
+  outlets[2].lip_m = 0.00635;
+  return outlets;
+}
+
+}  // namespace
+
+TEST_CASE("the tabulated shares follow the box's own solution") {
+  const std::vector<BoxOutlet> outlets = three_outlets();
+  const BoxLid lid{0.2, 1.2};
+  const FreeSplit split(outlets, lid);
+  const std::vector<Tailwater> none(3);
+  std::vector<double> exact(3);
+  for (double flow = 0.01; flow < 140.0; flow *= 1.13) {
+    std::vector<double> volume(3, 0.0);
+    double over = 0.0;
+    split.add_volume(flow, 0.5, volume, over);
+    split_flow(outlets, lid, flow, none, 0.0, exact);
+    INFO("flow " << flow << " m3/day");
+    for (std::size_t i = 0; i < 3; ++i) {
+      CHECK(volume[i] / (flow * 0.5) == Approx(exact[i] / flow).margin(2e-4));
+    }
+    CHECK(volume[0] + volume[1] + volume[2] + over == Approx(flow * 0.5).epsilon(1e-12));
+    CHECK(over == 0.0);
+  }
+}
+
+TEST_CASE("more than the table holds is solved directly, the lid included") {
+  const std::vector<BoxOutlet> outlets(1);
+  const BoxLid lid{0.15, 1.2};
+  const FreeSplit split(outlets, lid);
+  std::vector<double> volume(1, 0.0);
+  double over = 0.0;
+  split.add_volume(3000.0, 0.01, volume, over);  // 2080 L/min
+  CHECK(over > 0.0);
+  CHECK(volume[0] + over == Approx(30.0).epsilon(1e-9));
+}

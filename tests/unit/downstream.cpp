@@ -1,0 +1,169 @@
+#include "sim/downstream.hpp"
+
+#include <catch2/catch.hpp>
+#include <cmath>
+#include <numeric>
+
+#include "tests/support/sites.hpp"
+
+using namespace restwell;
+using namespace restwell::test;
+
+namespace {
+
+TankDay constant_day(double flow_m3_per_day) {
+  TankDay day;
+  day.steps = {{1.0, flow_m3_per_day}};
+  day.outflow_m3 = flow_m3_per_day;
+  day.tss_out_kg = 0.06 * flow_m3_per_day;
+  day.bod_out_kg = 0.15 * flow_m3_per_day;
+  return day;
+}
+
+std::vector<PitState> clean_pits(const SiteLayout& site, const BiomatParameters& biomat) {
+  std::vector<PitState> pits;
+  for (const PitLayout& p : site.pits) {
+    pits.push_back({0.0, std::vector<BiomatState>(p.pit.rings.size() + 1, clean_biomat(biomat))});
+  }
+  return pits;
+}
+
+}  // namespace
+
+TEST_CASE("bins cut a day's steps without losing water") {
+  TankDay day;
+  day.steps = {{0.1, 3.0}, {0.25, 0.0}, {0.003, 40.0}, {0.647, 0.5}};
+  for (const EffluentStep& s : day.steps) day.outflow_m3 += s.dt_day * s.flow_m3_per_day;
+  BinnedEffluent binned;
+  bin_effluent(day, 1.0 / 12.0, 1, nullptr, binned);
+  REQUIRE(binned.bins() == 12);
+  REQUIRE(binned.first_step.size() == 13);
+  double time = 0.0, volume = 0.0;
+  for (const EffluentStep& s : binned.steps) {
+    time += s.dt_day;
+    volume += s.dt_day * s.flow_m3_per_day;
+  }
+  CHECK(time == Approx(1.0).epsilon(1e-12));
+  CHECK(volume == Approx(day.outflow_m3).epsilon(1e-12));
+  CHECK(std::accumulate(binned.outlet_m3.begin(), binned.outlet_m3.end(), 0.0) ==
+        Approx(day.outflow_m3).epsilon(1e-12));
+  for (std::size_t b = 0; b < 12; ++b) {
+    double in_bin = 0.0;
+    for (std::size_t k = binned.first_step[b]; k < binned.first_step[b + 1]; ++k) {
+      in_bin += binned.steps[k].dt_day;
+    }
+    CHECK(in_bin == Approx(1.0 / 12.0).epsilon(1e-9));
+  }
+}
+
+TEST_CASE("a clean pit under constant inflow settles where intake equals inflow") {
+  const Scenario s = scenario_of(one_pit({.start = "new: yes"}));
+  const SiteLayout site = lay_out(s);
+  BiomatParameters never_clogs = s.biomat;
+  never_clogs.beta_day_m2_per_kg = 0.0;
+  Downstream downstream(s, site, never_clogs, clean_pits(site, never_clogs));
+  BinnedEffluent binned;
+  bin_effluent(constant_day(1.5), s.limits.pit_step_day, 1, nullptr, binned);
+  for (int d = 0; d < 60; ++d) downstream.day(binned, 100.0);
+  const double level = downstream.pits()[0].water_m3 / storage_area_m2(site.pits[0].pit.geometry);
+  CHECK(uniform_intake_m3_per_day(site.pits[0].pit, never_clogs.clean_resistance_day, level) ==
+        Approx(1.5).epsilon(1e-4));
+}
+
+TEST_CASE("a pit at its brim spills what it cannot take, to where the file says") {
+  const std::string text = R"(name: Test site (invented)
+start: 2026-05-01
+household: {occupants: 4}
+tank: {volume: 1000 gal}
+single_outlet: {to: a}
+pits:
+  - {name: a, diameter: 4 ft, depth: 4 ft, new: yes, when_full: {to: b}}
+  - {name: b, diameter: 4 ft, depth: 4 ft, new: yes, when_full: DEST}
+soil: {perc: 30 min/inch}
+)";
+  for (const std::string destination : {"surface", "house"}) {
+    std::string own = text;
+    own.replace(own.find("DEST"), 4, destination);
+    const Scenario s = scenario_of(own);
+    const SiteLayout site = lay_out(s);
+    Downstream downstream(s, site, s.biomat, clean_pits(site, s.biomat));
+    BinnedEffluent binned;
+    bin_effluent(constant_day(8.0), s.limits.pit_step_day, 1, nullptr, binned);
+    const DownstreamDay* day = nullptr;
+    for (int d = 0; d < 30; ++d) day = &downstream.day(binned, 100.0);
+    CHECK(day->pits[0].full);
+    CHECK(day->pits[0].level_m == Approx(1.2192).epsilon(1e-9));
+    CHECK(day->pits[1].inflow_m3 == Approx(day->pits[0].overflow_m3).epsilon(1e-12));
+    CHECK(day->pits[1].overflow_m3 > 0.0);
+    const DownstreamLedger& ledger = downstream.ledger();
+    CHECK((destination == "house" ? ledger.house : ledger.surface) > 0.0);
+    CHECK((destination == "house" ? ledger.surface : ledger.house) == 0.0);
+    CHECK(ledger.in ==
+          Approx(ledger.soil + ledger.house + ledger.surface + downstream.water_held_m3())
+              .epsilon(1e-12));
+  }
+}
+
+TEST_CASE("a full pit backs up to the box and its neighbour takes over") {
+  Scenario s = scenario_of(two_pits({.west_invert = "2 in", .depth = "5 ft", .start = "new: yes"}));
+  const SiteLayout site = lay_out(s);
+  Downstream downstream(s, site, s.biomat, clean_pits(site, s.biomat));
+  const FreeSplit split(site.outlets, site.lid);
+  BinnedEffluent binned;
+  bin_effluent(constant_day(3.0), s.limits.pit_step_day, 2, &split, binned);
+  const DownstreamDay* day = &downstream.day(binned, 100.0);
+  CHECK(day->outlet_m3[1] == 0.0);  // two inches higher: nothing while the other is free
+  for (int d = 0; d < 200; ++d) {
+    day = &downstream.day(binned, 100.0);
+    CHECK(day->outlet_m3[0] + day->outlet_m3[1] + day->over_lid_m3 == Approx(3.0).epsilon(1e-9));
+    if (day->outlet_m3[1] > 0.5) break;
+  }
+  CHECK(day->pits[0].reaches_box);
+  CHECK(day->outlet_m3[1] > 0.5);
+  CHECK(day->over_lid_m3 == 0.0);
+}
+
+TEST_CASE("a pit that has been full drains back over its lip and no further") {
+  // The higher pit's water stands over both lips: it feeds the box until its own lip holds it.
+  Scenario s =
+      scenario_of(two_pits({.depth = "6 ft", .start = "new: yes", .soil = "{perc: 60 min/inch}"}));
+  const SiteLayout site = lay_out(s);
+  std::vector<PitState> pits = clean_pits(site, s.biomat);
+  const double area = storage_area_m2(site.pits[0].pit.geometry);
+  for (BiomatState& b : pits[0].biomat) b.labile_day = 1e4;  // nothing through the wall
+  const double lip_level = site.outlets[0].lip_m - site.pits[0].bottom_over_datum_m;
+  pits[0].water_m3 = area * (lip_level + 0.05);
+  Downstream downstream(s, site, s.biomat, std::move(pits));
+  const FreeSplit split(site.outlets, site.lid);
+  BinnedEffluent binned;
+  bin_effluent(constant_day(0.0), s.limits.pit_step_day, 2, &split, binned);
+  const DownstreamDay* day = &downstream.day(binned, 100.0);
+  CHECK(day->outlet_m3[0] < -0.5 * area * 0.05);
+  CHECK(day->outlet_m3[1] == Approx(-day->outlet_m3[0]).epsilon(1e-9));
+  for (int d = 0; d < 5; ++d) day = &downstream.day(binned, 100.0);
+  CHECK(day->pits[0].level_m == Approx(lip_level).margin(2e-3));
+  CHECK(day->pits[0].level_m >= lip_level - 2e-3);
+}
+
+TEST_CASE("a pit without inflow drains, its wall ages in air and recovers") {
+  const Scenario s = scenario_of(one_pit({.start = "new: yes"}));
+  const SiteLayout site = lay_out(s);
+  std::vector<PitState> pits = clean_pits(site, s.biomat);
+  const double area = storage_area_m2(site.pits[0].pit.geometry);
+  for (BiomatState& b : pits[0].biomat) b.labile_day = 20.0;
+  pits[0].water_m3 = area * 2.0;
+  Downstream downstream(s, site, s.biomat, std::move(pits));
+  BinnedEffluent binned;
+  bin_effluent(constant_day(0.0), s.limits.pit_step_day, 1, nullptr, binned);
+  double level = 2.0;
+  for (int d = 0; d < 360; ++d) {
+    const DownstreamDay& day = downstream.day(binned, d + 1.0);
+    CHECK(day.pits[0].level_m <= level);
+    level = day.pits[0].level_m;
+  }
+  CHECK(level == 0.0);
+  const std::vector<BiomatState>& wall = downstream.pits()[0].biomat;
+  CHECK(wall[10].exposed_day > 200.0);
+  CHECK(wall[10].labile_day < 3.0);
+  CHECK(wall.front().labile_day > wall[10].labile_day);  // wet for longer
+}

@@ -1,0 +1,75 @@
+#include "sim/integrate.hpp"
+
+#include <catch2/catch.hpp>
+#include <cmath>
+
+using namespace restwell;
+
+namespace {
+
+const Rhs decay = [](const StateVector& x, StateVector& rate) { rate[0] = -x[0]; };
+
+}  // namespace
+
+TEST_CASE("the error falls with the tolerance on an exact solution") {
+  // dx/dt = -x: x = exp(-t).
+  double before = 1.0;
+  for (const double tolerance : {1e-4, 1e-6, 1e-8, 1e-10}) {
+    Integrator integrator(tolerance, tolerance);
+    StateVector x{1.0};
+    integrator.advance(decay, x, 3.0);
+    const double error = std::abs(x[0] - std::exp(-3.0));
+    INFO("tolerance " << tolerance << ": error " << error);
+    CHECK(error < 20.0 * tolerance);
+    CHECK(error < before);
+    before = error;
+  }
+}
+
+TEST_CASE("a guard is located where the solution crosses it, and fires once") {
+  Integrator integrator(1e-10, 1e-10);
+  StateVector x{1.0};
+  const Guards half = [](const StateVector& s, std::vector<double>& value) {
+    value.assign(1, s[0] - 0.5);
+  };
+  const Advance first = integrator.advance(decay, half, x, 3.0);
+  CHECK(first.guard == 0);
+  CHECK(first.reached_day == Approx(std::log(2.0)).margin(1e-8));
+  CHECK(x[0] <= 0.5);
+  // On the guard it is not armed: the same regime goes on to the end.
+  const Advance second = integrator.advance(decay, half, x, 1.0);
+  CHECK(second.guard == -1);
+  CHECK(second.reached_day == 1.0);
+}
+
+TEST_CASE("of two guards in one step the earlier fires") {
+  Integrator integrator(1e-10, 1e-10);
+  StateVector x{1.0};
+  const Guards two = [](const StateVector& s, std::vector<double>& value) {
+    value.assign({s[0] - 0.3, s[0] - 0.8});
+  };
+  const Advance fired = integrator.advance(decay, two, x, 5.0);
+  CHECK(fired.guard == 1);
+  CHECK(fired.reached_day == Approx(-std::log(0.8)).margin(1e-8));
+}
+
+TEST_CASE("what flows from one slot into another is kept to rounding") {
+  Integrator integrator(1e-6, 1e-6);
+  StateVector x{1.0, 0.0};
+  integrator.advance(
+      [](const StateVector& s, StateVector& rate) {
+        const double flow = 3.0 * std::sqrt(std::abs(s[0]));
+        rate[0] = -flow + 0.2;
+        rate[1] = flow;
+      },
+      x, 0.5);
+  CHECK(x[0] + x[1] == Approx(1.0 + 0.2 * 0.5).epsilon(1e-14));
+}
+
+TEST_CASE("a right-hand side without a finite value is an error, not a result") {
+  Integrator integrator(1e-6, 1e-6);
+  StateVector x{1.0};
+  CHECK_THROWS_AS(
+      integrator.advance([](const StateVector&, StateVector& r) { r[0] = NAN; }, x, 1.0),
+      std::runtime_error);
+}
