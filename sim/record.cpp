@@ -16,7 +16,7 @@ using Kind = YamlNode::Kind;
 
 std::string joined(const std::vector<std::string>& words) {
   std::string list;
-  for (const std::string& w : words) list += (list.empty() ? "" : ", ") + w;
+  for (const std::string& w : words) list.append(list.empty() ? "" : ", ").append(w);
   return list;
 }
 

@@ -31,7 +31,7 @@ const Record* pit_named_at(const Record& map, const std::vector<std::string>& na
   if (std::ranges::find(names, to->text) != names.end()) return to;
   const std::string near = nearest(to->text, names);
   std::string all;
-  for (const std::string& n : names) all += (all.empty() ? "" : ", ") + n;
+  for (const std::string& n : names) all.append(all.empty() ? "" : ", ").append(n);
   add_problem(findings, *to, fmt::format("there is no pit {}", to->text),
               near.empty() ? "pits: " + all : fmt::format("did you mean {}?", near));
   return nullptr;

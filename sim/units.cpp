@@ -312,7 +312,7 @@ Style style(Quantity q, UnitSystem system) {
 std::string with_thousands(std::string digits) {
   const std::size_t point = std::min(digits.find('.'), digits.size());
   const std::size_t first = digits.front() == '-' ? 1 : 0;
-  for (std::size_t at = point; at > first + 3; at -= 3) digits.insert(at - 3, ",");
+  for (std::size_t at = point; at > first + 3; at -= 3) digits.insert(at - 3, 1, ',');
   return digits;
 }
 
@@ -327,20 +327,19 @@ std::string quantity_example(Dimension d) { return std::string(info(d).example);
 std::string accepted_units(Dimension d) {
   std::string list;
   for (const Unit& u : info(d).units)
-    if (u.listed) list += (list.empty() ? "" : ", ") + std::string(u.name);
+    if (u.listed) list.append(list.empty() ? "" : ", ").append(u.name);
   return list;
 }
 
 std::string quantity_pattern(Dimension d) {
   std::string units;
-  for (const Unit& u : info(d).units) units += (units.empty() ? "" : "|") + std::string(u.name);
+  for (const Unit& u : info(d).units) units.append(units.empty() ? "" : "|").append(u.name);
   const std::string number =
       "[-+]?(?:(?:[0-9]+ )?[0-9]+/[0-9]+|(?:[0-9]+\\.?[0-9]*|\\.[0-9]+)(?:[eE][-+]?[0-9]+)?)";
-  std::string pattern = "^ *" + number + " *(?:" + units + ")";
   if (d == Dimension::length)
-    pattern = "^ *(?:" + number + " *(?:ft|feet|foot) +" + number + " *(?:in|inches|inch)|" +
-              number + " *(?:" + units + "))";
-  return pattern + " *$";
+    return fmt::format("^ *(?:{0} *(?:ft|feet|foot) +{0} *(?:in|inches|inch)|{0} *(?:{1})) *$",
+                       number, units);
+  return fmt::format("^ *{} *(?:{}) *$", number, units);
 }
 
 std::string quantity_in_unit(double value_internal, Dimension d, std::string_view unit) {

@@ -111,7 +111,7 @@ std::string probe(const std::vector<Step>& steps) {
 std::string joined_keys(const ordered_json& object) {
   std::string keys;
   for (const auto& [key, unused] : object["properties"].items())
-    keys += (keys.empty() ? "" : ", ") + key;
+    keys.append(keys.empty() ? "" : ", ").append(key);
   return keys;
 }
 
