@@ -68,11 +68,7 @@ void bin_effluent(const TankDay& day, double bin_day, std::size_t outlets, const
 
 Downstream::Downstream(const Scenario& scenario, const SiteLayout& site,
                        const BiomatParameters& biomat, std::vector<PitState> start)
-    : site_(site),
-      biomat_(biomat),
-      over_lid_(scenario.box.over_lid),
-      integrator_(1e-7, 1e-7),
-      pits_(std::move(start)) {
+    : site_(site), biomat_(biomat), over_lid_(scenario.box.over_lid), pits_(std::move(start)) {
   const std::size_t n = site.pits.size();
   day_.pits.resize(n);
   day_.outlet_m3.resize(site.outlets.size());
@@ -81,6 +77,7 @@ Downstream::Downstream(const Scenario& scenario, const SiteLayout& site,
   for (std::size_t i = 0; i < n; ++i) {
     const Pit& pit = site.pits[i].pit;
     const std::size_t parts = pit.rings.size() + 1;
+    integrators_.emplace_back(1e-7, 1e-7);
     storage_area_m2_.push_back(storage_area_m2(pit.geometry));
     resistance_day_.emplace_back(parts);
     intake_m3_.emplace_back(parts);
@@ -231,7 +228,7 @@ void Downstream::advance_pit(std::size_t index, double inflow, double dt_day) {
     }
     x_.assign(parts + 1, 0.0);
     x_[0] = water;
-    const Advance step = integrator_.advance(rhs, guards, x_, left);
+    const Advance step = integrators_[index].advance(rhs, guards, x_, left);
     // Land exactly on the limit; what rounding left over goes to the bottom, so nothing is lost.
     if (step.guard == empty_guard || x_[0] < 0.0) {
       x_[parts] += x_[0];

@@ -69,7 +69,7 @@ class Downstream {
   const SiteLayout& site_;
   const BiomatParameters biomat_;
   LeavesTo over_lid_;
-  Integrator integrator_;
+  std::vector<Integrator> integrators_;  // one a pit: each keeps a good first step
   std::vector<PitState> pits_;
   DownstreamLedger ledger_;
   DownstreamDay day_;

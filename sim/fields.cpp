@@ -371,7 +371,7 @@ Field assumptions_field() {
 
 Field limits_field() {
   return map("limits",
-             {quantity("ring_height", Dimension::length, {"", "0.5 in", "3 ft"}, "6 in",
+             {quantity("ring_height", Dimension::length, {"", "0.5 in", "3 ft"}, "4 in",
                        "Of the rings a pit's wall is cut into, at most."),
               quantity("pit_step", Dimension::duration, {"", "1 minute", "1 day"}, "2 hours",
                        "Inflow of the pits is averaged over this, at most."),

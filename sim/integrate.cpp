@@ -11,8 +11,14 @@ namespace restwell {
 namespace odeint = boost::numeric::odeint;
 
 struct Integrator::Impl {
-  using Stepper = odeint::runge_kutta_cash_karp54<StateVector>;
-  using Controlled = odeint::controlled_runge_kutta<Stepper>;
+  // always_resizer: the default sizes its work arrays at the first call and never again.
+  using Stepper = odeint::runge_kutta_cash_karp54<StateVector, double, StateVector, double,
+                                                  odeint::range_algebra, odeint::default_operations,
+                                                  odeint::always_resizer>;
+  using Controlled = odeint::controlled_runge_kutta<
+      Stepper,
+      odeint::default_error_checker<double, odeint::range_algebra, odeint::default_operations>,
+      odeint::default_step_adjuster<double, double>, odeint::always_resizer>;
 
   Impl(double absolute, double relative)
       : controlled(Controlled::error_checker_type(absolute, relative)) {}

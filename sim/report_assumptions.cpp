@@ -7,9 +7,10 @@
 namespace restwell {
 
 ReportTable assumptions_table(const RunResult& r) {
-  ReportTable t{"parameters",
-                "Assumed parameters (set them under `assumptions:` in the file)", {}, {}, ""};
-  t.columns = {{"parameter", "parameter"}, {"value", "value"}, {"meaning", "meaning, range, basis"}};
+  ReportTable t{
+      "parameters", "Assumed parameters (set them under `assumptions:` in the file)", {}, {}, ""};
+  t.columns = {
+      {"parameter", "parameter"}, {"value", "value"}, {"meaning", "meaning, range, basis"}};
   for (const AssumptionInfo& a : assumption_list(r.scenario)) {
     t.rows.push_back({a.key, a.value_text, a.note});
   }

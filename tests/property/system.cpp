@@ -22,9 +22,12 @@ int first_pump(const RunResult& r) {
   return first;
 }
 
-// Dates of a family of sites must not come later as the family goes on.
+// Dates of a family of sites must not come later as the family goes on. A leak is no reason to pump
+// sooner: it brings no solids, and the faster flow even settles a little less.
+enum class Pumping { never_later, not_judged };
 template <typename Make, typename Value>
-void check_never_later(const std::vector<Value>& values, const Make& make) {
+void check_never_later(const std::vector<Value>& values, const Make& make,
+                       Pumping pumping = Pumping::never_later) {
   int full = 2000000, leaves = 2000000, pump = 2000000;
   for (const Value& value : values) {
     const RunResult r = run_expected(make(value));
@@ -32,7 +35,7 @@ void check_never_later(const std::vector<Value>& values, const Make& make) {
                   << ", pump " << first_pump(r));
     CHECK(first_full(r) <= full);
     CHECK(first_leaves(r) <= leaves);
-    CHECK(first_pump(r) <= pump);
+    if (pumping == Pumping::never_later) CHECK(first_pump(r) <= pump);
     full = first_full(r);
     leaves = first_leaves(r);
     pump = first_pump(r);
@@ -113,11 +116,15 @@ TEST_CASE("a slower soil never lets a pit fill later") {
 }
 
 TEST_CASE("a bigger leak never lets a pit fill later") {
-  check_never_later(std::vector<double>{0, 20, 50, 100, 200, 400}, [](double leak) {
-    return scenario_of(one_pit({.household = fmt::format("occupants: 3, leak: {} gal/day", leak),
-                                .start = "new: yes",
-                                .years = 6}));
-  });
+  check_never_later(
+      std::vector<double>{0, 20, 50, 100, 200, 400},
+      [](double leak) {
+        return scenario_of(
+            one_pit({.household = fmt::format("occupants: 3, leak: {} gal/day", leak),
+                     .start = "new: yes",
+                     .years = 6}));
+      },
+      Pumping::not_judged);
 }
 
 TEST_CASE("halving ring height, pit step and surge step moves the dates by less than 2 %") {
@@ -160,7 +167,7 @@ TEST_CASE("halving the steps moves overflow through a backed-up box by less than
         0.02 * fine.futures[0].first_leaves);
 }
 
-TEST_CASE("the same file and seed give the same bits; another seed does not") {
+TEST_CASE("the same file and seed give the same bits, another seed does not") {
   Scenario scenario = scenario_of(two_pits({.years = 1}));
   scenario.mode = Mode::random;
   const RunResult a = run_expected(scenario);

@@ -20,7 +20,7 @@ struct SiteText {
   std::string depth = "8 ft", diameter = "6 ft";
   std::string start = "in_service: 5 years";
   std::string soil = "{perc: 15 min/inch}";
-  std::string extra;  // whole lines at the top level
+  std::string extra = "";  // whole lines at the top level
   double years = 3;
 };
 

@@ -130,7 +130,7 @@ TEST_CASE("a pit that has been full drains back over its lip and no further") {
   const SiteLayout site = lay_out(s);
   std::vector<PitState> pits = clean_pits(site, s.biomat);
   const double area = storage_area_m2(site.pits[0].pit.geometry);
-  for (BiomatState& b : pits[0].biomat) b.labile_day = 1e4;  // nothing through the wall
+  for (BiomatState& b : pits[0].biomat) b.labile_day = 1e6;  // nothing through the wall
   const double lip_level = site.outlets[0].lip_m - site.pits[0].bottom_over_datum_m;
   pits[0].water_m3 = area * (lip_level + 0.05);
   Downstream downstream(s, site, s.biomat, std::move(pits));

@@ -73,3 +73,19 @@ TEST_CASE("a right-hand side without a finite value is an error, not a result") 
       integrator.advance([](const StateVector&, StateVector& r) { r[0] = NAN; }, x, 1.0),
       std::runtime_error);
 }
+
+TEST_CASE("one integrator serves states of any size in turn") {
+  Integrator integrator(1e-10, 1e-10);
+  for (const std::size_t size : {1u, 7u, 3u, 30u, 2u}) {
+    StateVector x(size, 1.0);
+    integrator.advance(
+        [](const StateVector& s, StateVector& rate) {
+          REQUIRE(rate.size() == s.size());
+          for (std::size_t i = 0; i < s.size(); ++i) rate[i] = -static_cast<double>(i + 1) * s[i];
+        },
+        x, 1.0);
+    for (std::size_t i = 0; i < size; ++i) {
+      CHECK(x[i] == Approx(std::exp(-static_cast<double>(i + 1))).margin(1e-8));
+    }
+  }
+}
