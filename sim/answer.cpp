@@ -23,13 +23,19 @@ Range range_of(const RunResult& r, Get get) {
           get(r.futures[Futures::late])};
 }
 
-// "expected March 2031 (4.9 years); early ..., late ...".
-std::string range_words(const Report& report, const Range& x) {
-  const std::string expected = day_words(report, x.expected);
+// "March 2031 (4.9 years), at the box lid; early June 2028 (2.1 years), late not within 20 years";
+// if nothing is expected, "not expected to overflow within 20 years; early ...".
+std::string range_words(const Report& report, const Range& x, const std::string& what,
+                        const std::string& place) {
   const std::string early = day_words(report, x.early);
   const std::string late = day_words(report, x.late);
-  if (expected == early && expected == late) return expected;
-  return fmt::format("expected {} (early: {}; late: {})", expected, early, late);
+  if (x.expected == never) {
+    return fmt::format("not expected to {} within {:.0f} years; early {}{}", what,
+                       report.days / days_per_year, early, place);
+  }
+  const std::string expected = day_words(report, x.expected) + place;
+  if (x.expected == x.early && x.expected == x.late) return expected;
+  return fmt::format("{}; early {}, late {}", expected, early, late);
 }
 
 std::string criterion_reached(const RunResult& r, Criterion c) {
@@ -39,16 +45,15 @@ std::string criterion_reached(const RunResult& r, Criterion c) {
   };
   switch (c) {
     case Criterion::solids:
-      return fmt::format("sludge and scum then fill {:.0f} % of the liquid depth",
+      return fmt::format("sludge and scum fill {:.0f} % of the liquid depth",
                          100.0 * l.solids_share_of_depth);
     case Criterion::sludge_clearance:
-      return fmt::format("sludge then stands within {} of the outlet's mouth",
+      return fmt::format("sludge stands within {} of the outlet's mouth",
                          small(l.sludge_clearance_m));
     case Criterion::scum_clearance:
-      return fmt::format("scum then hangs within {} of the outlet's mouth",
-                         small(l.scum_clearance_m));
+      return fmt::format("scum hangs within {} of the outlet's mouth", small(l.scum_clearance_m));
     case Criterion::retention:
-      return fmt::format("the water then stays less than {:.0f} hours in the tank",
+      return fmt::format("the water stays less than {:.0f} hours in the tank",
                          24.0 * l.retention_day);
   }
   return "";
@@ -67,34 +72,33 @@ AnswerLine pump_line(const RunResult& r, const Report& report) {
                                         : "as long as the tank is pumped as planned");
   } else if (first->met.front() == 0) {
     text = fmt::format("due now: {}.", criterion_reached(r, first->criterion));
-    const auto now = text.find("then ");
-    if (now != std::string::npos) text.erase(now, 5);
   } else {
     text = fmt::format("by {}: {}.", day_words(report, first->met.front()),
                        criterion_reached(r, first->criterion));
   }
-  if (!r.pumped.empty()) {
-    text += fmt::format(" Pumped in this run: {} {}, first in {}.", r.pumped.size(),
-                        r.pumped.size() == 1 ? "time" : "times",
-                        month_and_year(date_of(report.start, r.pumped.front())));
-  } else if (r.scenario.tank.pump_out.kind == PumpOutPolicy::Kind::never) {
-    text += " In this run it is never pumped.";
-  }
+  if (r.pumped.empty()) return {"Pump-out", text + " In this run it is never pumped."};
+  text += fmt::format(" The plan in the file pumps {} {}, first in {}", r.pumped.size(),
+                      r.pumped.size() == 1 ? "time" : "times",
+                      month_and_year(date_of(report.start, r.pumped.front())));
+  const int wait = first == nullptr ? 0 : r.pumped.front() - first->met.front();
+  constexpr int worth_saying_day = 60;
+  text += wait > worth_saying_day ? fmt::format(": {:.1f} years too late.", wait / days_per_year)
+                                  : std::string(".");
   return {"Pump-out", text};
 }
 
 std::string then_words(const RunResult& r, std::size_t p) {
   const PitLayout& pit = r.site.pits[p];
   if (pit.over_brim == Destination::next_pit) {
-    return fmt::format("then it spills into the {}", pit_label(r.scenario.pits[pit.next_pit].name));
+    return fmt::format("it spills into the {}", pit_label(r.scenario.pits[pit.next_pit].name));
   }
-  if (pit.over_brim == Destination::house) return "then it backs up to the house";
+  if (pit.over_brim == Destination::house) return "it backs up to the house";
   if (pit.backs_up_to_box) {
     return r.site.outlets.size() > 1
-               ? "then it backs up to the box, and the other outlets get what it cannot take"
-               : "then it backs up to the box";
+               ? "it backs up to the box, and the other outlets get what it cannot take"
+               : "it backs up to the box";
   }
-  return "then it comes to the surface there";
+  return "it comes to the surface there";
 }
 
 AnswerLine pit_line(const RunResult& r, const Report& report, std::size_t p) {
@@ -112,7 +116,8 @@ AnswerLine pit_line(const RunResult& r, const Report& report, std::size_t p) {
                     report.days / days_per_year, show_text(highest, Quantity::level, report.units),
                     show_text(r.site.pits[p].pit.geometry.depth_m, Quantity::level, report.units))};
   }
-  return {topic, fmt::format("full {}; {}.", range_words(report, full), then_words(r, p))};
+  return {topic, fmt::format("{}{}. Then {}.", full.expected == never ? "" : "full ",
+                             range_words(report, full, "be full", ""), then_words(r, p))};
 }
 
 AnswerLine overflow_line(const RunResult& r, const Report& report) {
@@ -127,7 +132,8 @@ AnswerLine overflow_line(const RunResult& r, const Report& report) {
   for (const std::size_t f : {Futures::expected, Futures::early, Futures::late}) {
     if (place.empty()) place = r.futures[f].leaves_at;
   }
-  return {"Overflow", fmt::format("{}, at {}.", range_words(report, leaves), place)};
+  return {"Overflow",
+          sentence_case(range_words(report, leaves, "overflow", ", at " + place)) + "."};
 }
 
 AnswerLine box_line(const RunResult& r) {
@@ -144,24 +150,26 @@ AnswerLine box_line(const RunResult& r) {
         std::max_element(r.free_share.begin(), r.free_share.end()) - r.free_share.begin());
     constexpr double eighth_inch_m = 0.003175;
     const std::vector<double> moved = shares_with_lift(r, most, eighth_inch_m);
-    text +=
-        fmt::format(" With the {}'s outlet an eighth of an inch higher it would get {}.",
-                    pit_label(r.scenario.pits[r.site.outlet_pit[most]].name), percent(moved[most]));
+    text += fmt::format(" With the {}'s outlet {} higher it would get {}.",
+                        pit_label(r.scenario.pits[r.site.outlet_pit[most]].name),
+                        r.scenario.units == UnitSystem::us ? "an eighth of an inch" : "3.2 mm",
+                        percent(moved[most]));
   }
   return {"Box", text};
 }
 
 // Which unknown moves the date most, and the date it is judged by.
 AnswerLine spread_line(const RunResult& r) {
+  const bool overflows = std::any_of(r.futures.begin(), r.futures.begin() + Futures::first_partial,
+                                     [](const FutureRun& f) { return f.first_leaves != never; });
   const auto judged = [&](const FutureRun& f) {
     int first = f.first_leaves;
-    if (r.futures[Futures::expected].first_leaves != never)
-      return first == never ? r.days() : first;
-    int full = never;
-    for (const PitMilestones& p : f.pits) {
-      if (p.first_full != never && (full == never || p.first_full < full)) full = p.first_full;
+    if (!overflows) {
+      for (const PitMilestones& p : f.pits) {
+        if (p.first_full != never && (first == never || p.first_full < first)) first = p.first_full;
+      }
     }
-    return full == never ? r.days() : full;
+    return first == never ? r.days() : first;
   };
   std::size_t driver = 0;
   int widest = 0;
@@ -172,21 +180,20 @@ AnswerLine spread_line(const RunResult& r) {
       driver = f;
     }
   }
-  const std::string what = r.futures[Futures::expected].first_leaves != never
-                               ? "overflow date"
-                               : "date of the first full pit";
+  const std::string what = overflows ? "overflow date" : "date of the first full pit";
   if (driver == 0) {
     return {"How sure", fmt::format("the {} does not hang on the clogging sets here.", what)};
   }
   const auto end = [&](std::size_t f) {
     const int day = judged(r.futures[f]);
-    return day == r.days() ? std::string("beyond the years looked at")
-                           : fmt::format("{:.1f} years", day / days_per_year);
+    if (day == r.days()) return std::string("beyond the years looked at");
+    if (day == 0) return std::string("the start");
+    return fmt::format("{:.1f} years", day / days_per_year);
   };
   return {"How sure",
-          fmt::format("early and late are the ends of what is known of clogging, so a date is a "
-                      "range; the order of choices is firmer than any date. What drives the range "
-                      "most is {}: alone it takes the {} from {} to {}.",
+          fmt::format("clogging is known only to a factor, so a date is a range, and the order of "
+                      "choices is firmer than any date. The unknown that drives it most is {}: "
+                      "within its range it alone moves the {} between {} and {}.",
                       r.futures[driver].future.name, what, end(driver), end(driver + 1))};
 }
 

@@ -5,6 +5,13 @@
 #include <array>
 
 namespace restwell {
+namespace {
+
+constexpr std::array<const char*, 12> month_names = {
+    "January", "February", "March",     "April",   "May",      "June",
+    "July",    "August",   "September", "October", "November", "December"};
+
+}  // namespace
 
 double day_of_year(Date date) {
   const std::chrono::year_month_day ymd(date);
@@ -19,11 +26,14 @@ std::string iso_date(Date date) {
 }
 
 std::string month_and_year(Date date) {
-  static constexpr std::array<const char*, 12> names = {
-      "January", "February", "March",     "April",   "May",      "June",
-      "July",    "August",   "September", "October", "November", "December"};
   const std::chrono::year_month_day ymd(date);
-  return fmt::format("{} {}", names[static_cast<unsigned>(ymd.month()) - 1],
+  return fmt::format("{} {}", month_names[static_cast<unsigned>(ymd.month()) - 1],
+                     static_cast<int>(ymd.year()));
+}
+
+std::string short_month_and_year(Date date) {
+  const std::chrono::year_month_day ymd(date);
+  return fmt::format("{:.3} {}", month_names[static_cast<unsigned>(ymd.month()) - 1],
                      static_cast<int>(ymd.year()));
 }
 

@@ -16,7 +16,9 @@ using Date = std::chrono::sys_days;
 [[nodiscard]] double day_of_year(Date date);
 // "2026-05-01".
 [[nodiscard]] std::string iso_date(Date date);
-// "May 2026".
+// "March 2026".
 [[nodiscard]] std::string month_and_year(Date date);
+// "Mar 2026".
+[[nodiscard]] std::string short_month_and_year(Date date);
 
 }  // namespace restwell

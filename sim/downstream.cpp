@@ -26,7 +26,7 @@ constexpr int brim_guard = 1;
 
 void bin_effluent(const TankDay& day, double bin_day, std::size_t outlets, const FreeSplit* split,
                   BinnedEffluent& b) {
-  const auto bins = static_cast<std::size_t>(std::lround(1.0 / bin_day));
+  const auto bins = static_cast<std::size_t>(std::ceil(1.0 / bin_day - 1e-9));
   b.bin_day = 1.0 / static_cast<double>(bins);
   b.steps.clear();
   b.first_step.assign(1, 0);

@@ -33,13 +33,18 @@ std::vector<Future> clogging_futures(const BiomatParameters& expected) {
     const BiomatParameters p = with(expected, clogging, submerged);
     return Future{name, says(p), p};
   };
+  const auto part = [&](const char* name, double clogging, double submerged) {
+    Future future = make(name, clogging, submerged);
+    future.until_overflow = true;
+    return future;
+  };
   return {make("expected", 1.0, 1.0),
           make("early", clogging_early, submerged_early),
           make("late", clogging_late, submerged_late),
-          make(clogging_name, clogging_early, 1.0),
-          make(clogging_name, clogging_late, 1.0),
-          make(submerged_name, 1.0, submerged_early),
-          make(submerged_name, 1.0, submerged_late)};
+          part(clogging_name, clogging_early, 1.0),
+          part(clogging_name, clogging_late, 1.0),
+          part(submerged_name, 1.0, submerged_early),
+          part(submerged_name, 1.0, submerged_late)};
 }
 
 }  // namespace restwell

@@ -12,6 +12,7 @@ struct Future {
   std::string name;  // "expected", "early", "late"; partial futures: name of the unknown
   std::string says;  // which parameters differ, in words
   BiomatParameters biomat;
+  bool until_overflow = false;  // only the first dates are asked for: its run ends at an overflow
 };
 
 // In this order. The partial ones, in pairs of the same name, move one unknown alone to the end it

@@ -6,7 +6,7 @@
 namespace restwell {
 namespace {
 
-bool in_season(const Season& season, Date date) {
+bool within(const Season& season, Date date) {
   const std::chrono::year_month_day ymd{date};
   const auto key = [](unsigned month, unsigned day) { return 100 * month + day; };
   const unsigned today = key(unsigned{ymd.month()}, unsigned{ymd.day()});
@@ -76,10 +76,14 @@ HouseholdConfig household_on(const HouseholdConfig& household, Date date) {
   return then;
 }
 
+bool in_season(const HouseholdConfig& household, Date date) {
+  return !household.season || within(*household.season, date);
+}
+
 DayPeople people_on(const HouseholdConfig& household, Date date) {
   const auto covers = [date](const auto& stay) { return stay.from <= date && date <= stay.to; };
   const bool away = std::any_of(household.away.begin(), household.away.end(), covers) ||
-                    (household.season && !in_season(*household.season, date));
+                    !in_season(household, date);
   DayPeople people;
   people.weekend = is_weekend(weekday_of(date));
   if (!away && household.occupants > 0.0) {

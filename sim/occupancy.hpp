@@ -17,6 +17,9 @@ void apply_change(const HouseholdChange& change, HouseholdConfig& household);
 // The household with all changes up to and including this date applied.
 [[nodiscard]] HouseholdConfig household_on(const HouseholdConfig& household, Date date);
 
+// Whether the date lies in the part of the year in which the house is lived in.
+[[nodiscard]] bool in_season(const HouseholdConfig& household, Date date);
+
 // Who is there. `household` as of the date (household_on). Absences and months out of season send
 // the residents away; guests come as stated, even to an empty house.
 [[nodiscard]] DayPeople people_on(const HouseholdConfig& household, Date date);

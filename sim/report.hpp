@@ -35,6 +35,7 @@ struct ReportTable {
   std::vector<ReportColumn> columns;
   std::vector<std::vector<Cell>> rows;
   std::string note;
+  bool compact = false;  // in text: rows run on in paragraphs, the last column left out
 };
 struct AnswerLine {
   std::string topic, text;
@@ -49,6 +50,7 @@ struct Report {
   std::vector<std::string> notes;  // warnings of the loader and of the start state
   std::vector<ReportTable> tables;
   std::vector<ReportTable> assumptions;
+  std::vector<std::string> simplifications;  // of the model, in words
   std::vector<std::string> cautions;
 };
 

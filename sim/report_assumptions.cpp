@@ -1,23 +1,111 @@
 #include <fmt/core.h>
 
+#include <algorithm>
+
 #include "sim/assumptions.hpp"
 #include "sim/report_tables.hpp"
 #include "sim/words.hpp"
 
 namespace restwell {
 
-ReportTable assumptions_table(const RunResult& r) {
-  ReportTable t{
-      "parameters", "Assumed parameters (set them under `assumptions:` in the file)", {}, {}, ""};
+namespace {
+
+// The parameters that matter most for the pits' dates come first in the list and are shown in full.
+constexpr std::size_t shown_in_full = 14;
+
+ReportTable parameters(const RunResult& r, bool in_full) {
+  ReportTable t;
   t.columns = {
       {"parameter", "parameter"}, {"value", "value"}, {"meaning", "meaning, range, basis"}};
-  for (const AssumptionInfo& a : assumption_list(r.scenario)) {
-    t.rows.push_back({a.key, a.value_text, a.note});
+  const std::vector<AssumptionInfo> all = assumption_list(r.scenario);
+  for (std::size_t i = 0; i < all.size(); ++i) {
+    if ((i < shown_in_full) == in_full) {
+      t.rows.push_back({all[i].key, all[i].value_text, all[i].note});
+    }
   }
+  return t;
+}
+
+}  // namespace
+
+ReportTable clogging_parameters_table(const RunResult& r) {
+  ReportTable t = parameters(r, true);
+  t.key = "clogging_parameters";
+  t.title = "Assumed of the clogging, expected set (change them under `assumptions:` in the file)";
+  return t;
+}
+
+ReportTable other_parameters_table(const RunResult& r) {
+  ReportTable t = parameters(r, false);
+  t.key = "other_parameters";
+  t.title = "Assumed besides (meaning and range of each: --json, or restwell schema)";
+  t.compact = true;
   if (!r.scenario.assumptions_set.empty()) {
     t.note = "Set in this file: " + list_words(r.scenario.assumptions_set) + ".";
   }
   return t;
+}
+
+ReportTable soil_table(const RunResult& r) {
+  ReportTable t{"soil", "Soil: what the file says and what is made of it", {}, {}, ""};
+  t.columns = {{"where", "where"},      {"to_depth", "down to"},  {"basis", "given as"},
+               {"kfs", "conductivity"}, {"perc", "as perc rate"}, {"alpha", "capillarity"}};
+  const auto add = [&](const std::string& where, const std::vector<SoilLayer>& layers) {
+    for (const SoilLayer& layer : layers) {
+      const double perc =
+          percolation_from_kfs_day_per_m(layer.soil.kfs_m_per_day, {}, layer.soil.alpha_per_m);
+      const bool last = &layer == &layers.back();
+      t.rows.push_back(
+          {where,
+           last ? Cell(std::string("no end")) : Cell(Amount{layer.to_depth_m, Quantity::level}),
+           layer.basis, Amount{layer.soil.kfs_m_per_day, Quantity::conductivity},
+           Amount{perc, Quantity::percolation}, fmt::format("{:.3g} 1/m", layer.soil.alpha_per_m)});
+    }
+  };
+  add("site", r.scenario.soil.layers);
+  for (const PitConfig& p : r.scenario.pits) {
+    if (p.layers) add(pit_label(p.name), *p.layers);
+  }
+  t.note =
+      "Down to: below ground. Conductivity: field-saturated. As perc rate: what a test in a 6-inch "
+      "hole with 6 inches of water would show. Percolation tests overstate conductivity and "
+      "scatter; "
+      "a second test is worth more than a third digit.";
+  if (r.scenario.soil.water_table_m) {
+    double deepest = 0.0;
+    for (const PitConfig& p : r.scenario.pits) {
+      deepest = std::max(deepest, p.inlet_depth_m + p.geometry.depth_m);
+    }
+    t.note += fmt::format(
+        " Water table: {} below ground, {} below the deepest pit's bottom; {} is asked for.",
+        show_text(*r.scenario.soil.water_table_m, Quantity::level, r.scenario.units),
+        show_text(*r.scenario.soil.water_table_m - deepest, Quantity::level, r.scenario.units),
+        show_text(r.scenario.separation_m, Quantity::level, r.scenario.units));
+  } else {
+    t.note += " Water table: not given, taken as far below.";
+  }
+  return t;
+}
+
+std::vector<std::string> model_simplifications(const RunResult& r) {
+  std::vector<std::string> s = {
+      "The tank's settling follows the flow of the day; solids reach the pits mixed over the clear "
+      "zone. Gas, frost, roots, grease from a trade, chemicals and broken pipes are not in it.",
+      "Clogging is held over a day. What a pit spills into the next one is as strong as what the "
+      "tank sends.",
+      "The water table, if given, is constant; the ground between pits is shared by nobody: pits "
+      "closer than three diameters take less than shown."};
+  bool served = false;
+  for (const PitConfig& p : r.scenario.pits) {
+    served = served || p.start.kind == PitStart::Kind::in_service;
+  }
+  if (served) {
+    s.push_back(
+        "Years in service before the start are run with today's household in a typical week, "
+        "through "
+        "a pumped tank.");
+  }
+  return s;
 }
 
 }  // namespace restwell

@@ -59,6 +59,7 @@ std::string report_json(const Report& report) {
   for (const ReportTable& t : report.assumptions) {
     json["assumptions"][t.key] = table_json(report, t);
   }
+  json["simplifications"] = report.simplifications;
   json["cautions"] = report.cautions;
   return json.dump(2) + "\n";
 }

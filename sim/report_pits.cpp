@@ -16,9 +16,9 @@ std::string start_words(const RunResult& r, std::size_t p) {
     case PitStart::Kind::brand_new:
       return "new";
     case PitStart::Kind::in_service:
-      return fmt::format("in service {:.3g} years", s.service_day / days_per_year);
+      return fmt::format("{:.3g} years old", s.service_day / days_per_year);
     case PitStart::Kind::measured:
-      return fmt::format("measured, falling {}",
+      return fmt::format("measured, {}",
                          show_text(s.drop_m_per_day, Quantity::conductivity, r.scenario.units));
   }
   return "";
@@ -85,8 +85,7 @@ ReportTable pit_dates_table(const RunResult& r) {
                                                          : "water at the surface";
     add(who, over, [p](const FutureRun& f) { return f.pits[p].first_overflow; });
   }
-  add("whole system", "water leaves other than into the soil",
-      [](const FutureRun& f) { return f.first_leaves; });
+  add("system", "overflows", [](const FutureRun& f) { return f.first_leaves; });
   return t;
 }
 

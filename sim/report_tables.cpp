@@ -64,9 +64,10 @@ ReportTable household_table(const RunResult& r) {
        Number{mean(r, from_last, days, [](const TankRecord& d) { return d.residents; }), 1}});
   add(
       "water, mean", [](const TankRecord& d) { return d.inflow_m3; }, Quantity::flow);
-  add(
-      "  of it water that does not belong there", [](const TankRecord& d) { return d.foreign_m3; },
-      Quantity::flow);
+  const auto foreign = [](const TankRecord& d) { return d.foreign_m3; };
+  if (mean(r, 0, days, foreign) > 0.0) {
+    add("  of it water that does not belong there", foreign, Quantity::flow);
+  }
   const auto busiest = [&](int from, int to) {
     double most = 0.0;
     for (int d = from; d < to; ++d) {
@@ -234,12 +235,13 @@ ReportTable box_table(const RunResult& r) {
     t.rows.push_back({pit_label(r.scenario.pits[r.site.outlet_pit.front()].name), Share{1.0}});
     return t;
   }
+  const std::string eighth = r.scenario.units == UnitSystem::us ? "1/8 in" : "3.2 mm";
   t.columns = {{"outlet", "outlet"},
                {"pit", "leads to"},
                {"lip", "lip over lowest"},
                {"share", "share"},
-               {"raised", "raised 1/8 in"},
-               {"lowered", "lowered 1/8 in"},
+               {"raised", "raised " + eighth},
+               {"lowered", "lowered " + eighth},
                {"share_first_year", "first year"},
                {"share_last_year", "last year"}};
   double lowest = r.site.outlets.front().lip_m;

@@ -15,7 +15,10 @@ namespace restwell {
 [[nodiscard]] ReportTable pit_levels_table(const RunResult& r);
 [[nodiscard]] ReportTable balance_table(const RunResult& r);
 [[nodiscard]] ReportTable futures_table(const RunResult& r);
-[[nodiscard]] ReportTable assumptions_table(const RunResult& r);
+[[nodiscard]] ReportTable soil_table(const RunResult& r);
+[[nodiscard]] ReportTable clogging_parameters_table(const RunResult& r);
+[[nodiscard]] ReportTable other_parameters_table(const RunResult& r);
+[[nodiscard]] std::vector<std::string> model_simplifications(const RunResult& r);
 
 // Free-fall shares of the typical week with outlet `moved` (index of an open outlet) raised by
 // lift_m.

@@ -26,7 +26,12 @@ struct CellText {
   std::string operator()(const Number& n) const {
     return fmt::format("{:.{}f}", n.value, n.decimals);
   }
-  std::string operator()(const DayPoint& d) const { return day_words(report, d.day); }
+  std::string operator()(const DayPoint& d) const {
+    if (d.day == never) return fmt::format("not in {:.0f} yr", report.days / days_per_year);
+    if (d.day == 0) return "at the start";
+    return fmt::format("{} ({:.1f} yr)", short_month_and_year(date_of(report.start, d.day)),
+                       d.day / days_per_year);
+  }
 };
 
 bool is_number(const Cell& c) {
@@ -34,7 +39,22 @@ bool is_number(const Cell& c) {
          std::holds_alternative<Number>(c);
 }
 
+// "bypass_sound 2 %; scum_share 22 %; ...": all but the last column, which explains.
+std::string compact_text(const Report& report, const ReportTable& table) {
+  std::string line;
+  for (const auto& row : table.rows) {
+    for (std::size_t c = 0; c + 1 < row.size(); ++c) {
+      line += (c > 0 ? " " : line.empty() ? "" : "; ") + std::visit(CellText{report}, row[c]);
+    }
+  }
+  return plots::wrapped(line + ".", "  ", "  ", page_width);
+}
+
 std::string table_text(const Report& report, const ReportTable& table) {
+  if (table.compact) {
+    return table.title + "\n" + compact_text(report, table) +
+           (table.note.empty() ? "" : plots::wrapped(table.note, "  ", "  ", page_width)) + "\n";
+  }
   std::vector<plots::Column> columns;
   for (std::size_t c = 0; c < table.columns.size(); ++c) {
     bool right = !table.rows.empty();
@@ -84,7 +104,11 @@ std::string report_text(const Report& report) {
   text += "\n";
   for (const ReportTable& table : report.tables) text += table_text(report, table);
   for (const ReportTable& table : report.assumptions) text += table_text(report, table);
-  text += "Cautions\n";
+  text += "What the model leaves simple\n";
+  for (const std::string& s : report.simplifications) {
+    text += plots::wrapped(s, "  - ", "    ", page_width);
+  }
+  text += "\nCautions\n";
   for (const std::string& c : report.cautions)
     text += plots::wrapped(c, "  - ", "    ", page_width);
   return text;

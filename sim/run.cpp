@@ -41,6 +41,7 @@ class FutureProgress {
   }
 
   void day(int index, const BinnedEffluent& effluent) {
+    if (out_.future.until_overflow && out_.first_leaves != never) return;
     const Date date = date_of(scenario_.start, index);
     const DownstreamDay* today = nullptr;
     try {

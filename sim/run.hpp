@@ -51,7 +51,7 @@ struct ClogProfile {
 };
 
 struct FutureRun {
-  Future future;
+  Future future;                                       // days may end early, see until_overflow
   std::vector<std::vector<PitDay>> days;               // by pit, by day
   std::vector<std::vector<double>> outlet_m3_by_year;  // by outlet
   std::vector<double> over_lid_m3;                     // by day

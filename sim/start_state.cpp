@@ -7,6 +7,7 @@
 #include <memory>
 #include <set>
 
+#include "sim/occupancy.hpp"
 #include "sim/units.hpp"
 
 namespace restwell {
@@ -52,11 +53,16 @@ void run_past(const Scenario& past, const BiomatParameters& biomat, const Typica
     bin_effluent(week.days[d], past.limits.pit_step_day, site.outlets.size(), split.get(),
                  effluent[d]);
   }
+  TankDay quiet;
+  quiet.steps = {{1.0, week.empty_house_m3_per_day}};
+  quiet.outflow_m3 = week.empty_house_m3_per_day;
+  BinnedEffluent empty_house;
+  bin_effluent(quiet, past.limits.pit_step_day, site.outlets.size(), split.get(), empty_house);
   Downstream downstream(past, site, biomat, std::move(pits));
   for (int ago = from_day_ago; ago > to_day_ago; --ago) {
     const Date date = past.start - std::chrono::days(ago);
-    const std::chrono::weekday weekday(date);
-    downstream.day(effluent[weekday.iso_encoding() - 1], day_of_year(date));
+    const bool lived_in = in_season(past.household, date);
+    downstream.day(lived_in ? effluent[weekday_of(date)] : empty_house, day_of_year(date));
   }
   pits = downstream.pits();
 }
@@ -106,12 +112,14 @@ TypicalWeek typical_week(const Scenario& scenario) {
   now.household.season.reset();
   std::erase_if(now.household.other_water,
                 [](const ExtraWater& w) { return w.from || w.to || !w.dates.empty(); });
+  TypicalWeek week;
+  week.empty_house_m3_per_day =
+      now.household.leak_m3_per_day + extra_water_m3_per_day(now.household, now.start);
   // Start on a Monday so that the kept days are Monday to Sunday.
   now.start -= std::chrono::weekday(now.start) - std::chrono::Monday;
   TankState clean;
   clean.solids = pumped(scenario.tank_parameters, SolidsState{});
   Upstream upstream(now, Mode::steady, clean, false);
-  TypicalWeek week;
   for (int d = 0; d < warm_up_day + 7; ++d) {
     const TankDay& day = upstream.next_day();
     if (d < warm_up_day) continue;

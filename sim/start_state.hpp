@@ -16,6 +16,7 @@ struct TypicalWeek {
   std::vector<TankDay> days;                 // Monday to Sunday
   std::vector<std::vector<Segment>> inflow;  // of the same days
   double mean_flow_m3_per_day = 0.0;
+  double empty_house_m3_per_day = 0.0;  // leak and lasting foreign water: out of season
 };
 [[nodiscard]] TypicalWeek typical_week(const Scenario& scenario);
 
