@@ -30,7 +30,7 @@ std::string range_words(const Report& report, const Range& x, const std::string&
   const std::string early = day_words(report, x.early);
   const std::string late = day_words(report, x.late);
   if (x.expected == never) {
-    return fmt::format("not expected to {} within {:.0f} years; early {}{}", what,
+    return fmt::format("not expected to {} within {:.0f} years, but under the early set {}{}", what,
                        report.days / days_per_year, early, place);
   }
   const std::string expected = day_words(report, x.expected) + place;
@@ -182,7 +182,13 @@ AnswerLine spread_line(const RunResult& r) {
   }
   const std::string what = overflows ? "overflow date" : "date of the first full pit";
   if (driver == 0) {
-    return {"How sure", fmt::format("the {} does not hang on the clogging sets here.", what)};
+    const bool together = judged(r.futures[Futures::early]) != judged(r.futures[Futures::late]);
+    return {"How sure",
+            together
+                ? fmt::format("the {} hangs on two unknowns of the clogging together: only with "
+                              "both at their bad ends does it come within the years looked at.",
+                              what)
+                : fmt::format("the {} does not hang on the clogging sets here.", what)};
   }
   const auto end = [&](std::size_t f) {
     const int day = judged(r.futures[f]);

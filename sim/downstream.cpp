@@ -16,7 +16,7 @@ struct Joining {
   double step_day, flow_change;
 };
 constexpr Joining fine = {10.0 / (24.0 * 60.0), 0.3};
-constexpr Joining coarse = {30.0 / (24.0 * 60.0), 1e9};
+constexpr Joining coarse = {60.0 / (24.0 * 60.0), 1e9};
 constexpr double full_margin_m = 1e-4;
 constexpr int max_regimes = 50;  // changes between empty, filling and brim-full in one bin
 constexpr int empty_guard = 0;
@@ -77,7 +77,7 @@ Downstream::Downstream(const Scenario& scenario, const SiteLayout& site,
   for (std::size_t i = 0; i < n; ++i) {
     const Pit& pit = site.pits[i].pit;
     const std::size_t parts = pit.rings.size() + 1;
-    integrators_.emplace_back(1e-7, 1e-7);
+    integrators_.emplace_back(1e-6, 1e-6);
     storage_area_m2_.push_back(storage_area_m2(pit.geometry));
     resistance_day_.emplace_back(parts);
     intake_m3_.emplace_back(parts);
@@ -206,8 +206,12 @@ void Downstream::advance_pit(std::size_t index, double inflow, double dt_day) {
   double left = dt_day;
   for (int regimes = 0; left > 0.0; ++regimes) {
     if (regimes == max_regimes) throw std::runtime_error("a pit's level chatters between limits");
-    const double intake = pit_intake_m3_per_day(pit, resistance, water / area, flow_);
-    if (water >= brim_m3 && inflow >= intake) {  // stays at the brim
+    // On a limit it stays or leaves by whether inflow or intake is greater.
+    const bool at_brim = water >= brim_m3;
+    const bool empty = water <= 0.0;
+    const double intake =
+        at_brim || empty ? pit_intake_m3_per_day(pit, resistance, water / area, flow_) : 0.0;
+    if (at_brim && inflow >= intake) {
       for (std::size_t j = 0; j < parts; ++j) taken[j] += flow_[j] * left;
       const double spilled = (inflow - intake) * left;
       today.intake_m3 += intake * left;
@@ -221,7 +225,7 @@ void Downstream::advance_pit(std::size_t index, double inflow, double dt_day) {
       }
       break;
     }
-    if (water <= 0.0 && inflow <= intake) {  // all of it sinks in at once, through the bottom
+    if (empty && inflow <= intake) {  // all of it sinks in at once, through the bottom
       taken[parts - 1] += inflow * left;
       today.intake_m3 += inflow * left;
       break;
