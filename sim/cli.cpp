@@ -39,8 +39,8 @@ Examples:
   restwell run scenarios/two_old_pits.yaml --json > answer.json
   restwell run scenarios/two_old_pits.yaml --units metric --out results
 
---out writes report.txt, report.json, CSV files (tank, pits, events, yearly_balance, outlet_shares,
-typical_day, clogging) and figures (SVG and PNG, drawn by gnuplot).)";
+--out writes report.txt, report.json, CSV files (tank, pits, pit_months, events, yearly_balance,
+outlet_shares, typical_day, clogging) and figures (SVG and PNG, drawn by gnuplot).)";
 
 constexpr const char* check_footer =
     R"(Reads the file, reports every problem with its line and a hint, and runs nothing.

@@ -84,6 +84,39 @@ void write_pits(const RunResult& r, const Shower& s, const std::filesystem::path
   csv.close();
 }
 
+// Month by month, for pictures and for reading.
+void write_pit_months(const RunResult& r, const Shower& s, const std::filesystem::path& folder) {
+  CsvWriter csv(
+      folder / "pit_months.csv",
+      {"month", "clogging", "pit", "curve", s.name("highest", Quantity::level),
+       s.name("mean", Quantity::level), s.name("into_soil", Quantity::flow), "days_full"});
+  for (const std::size_t f : shown_futures) {
+    const FutureRun& run = r.futures[f];
+    for (std::size_t p = 0; p < run.days.size(); ++p) {
+      const std::string pit = r.scenario.pits[p].name;
+      for (int d = 0; d < r.days();) {
+        const std::chrono::year_month_day first(date_of(r.scenario.start, d));
+        double highest = 0.0, level = 0.0, soil = 0.0;
+        int days = 0, full = 0;
+        for (; d < r.days(); ++d, ++days) {
+          const std::chrono::year_month_day date(date_of(r.scenario.start, d));
+          if (date.month() != first.month()) break;
+          const PitDay& day = run.days[p][static_cast<std::size_t>(d)];
+          highest = std::max(highest, day.highest_m);
+          level += day.level_m;
+          soil += day.intake_m3;
+          full += day.full ? 1 : 0;
+        }
+        csv.row({iso_date(std::chrono::sys_days(first)), run.future.name, pit,
+                 pit + " " + run.future.name, s(highest, Quantity::level),
+                 s(level / days, Quantity::level), s(soil / days, Quantity::flow),
+                 static_cast<long long>(full)});
+      }
+    }
+  }
+  csv.close();
+}
+
 void write_events(const RunResult& r, const std::filesystem::path& folder) {
   struct Row {
     int day;
@@ -252,6 +285,7 @@ void write_csv_files(const RunResult& r, const std::filesystem::path& folder) {
   const Shower show_in{r.scenario.units};
   write_tank(r, show_in, folder);
   write_pits(r, show_in, folder);
+  write_pit_months(r, show_in, folder);
   write_events(r, folder);
   write_yearly_balance(r, show_in, folder);
   write_shares(r, folder);

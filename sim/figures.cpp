@@ -52,13 +52,14 @@ void add_full_levels(const RunResult& r, Figure& figure) {
 Figure pit_levels(const RunResult& r) {
   Figure f;
   f.name = "pit_levels";
-  f.title = "Highest water of each day in the pits";
+  f.title = "Highest water of each month in the pits";
   f.caption = "Expected clogging. At the dashed line water stands at the inlet.";
   f.y_label = fmt::format("water over the bottom [{}]", unit(r, Quantity::level));
   f.x_is_date = true;
   const std::string y = column_name("highest", Quantity::level, r.scenario.units);
   for (const PitConfig& p : r.scenario.pits) {
-    f.series.push_back({"pits.csv", "date", y, pit_label(p.name), "curve", p.name + " expected"});
+    f.series.push_back(
+        {"pit_months.csv", "month", y, pit_label(p.name), "curve", p.name + " expected"});
   }
   add_full_levels(r, f);
   const FutureRun& expected = r.futures[Futures::expected];
@@ -72,14 +73,14 @@ Figure one_pit(const RunResult& r, std::size_t p) {
   const std::string& name = r.scenario.pits[p].name;
   Figure f;
   f.name = file_stem("pit_range", name, p);
-  f.title = sentence_case(pit_label(name)) + ": highest water of each day, early, expected, late";
+  f.title = sentence_case(pit_label(name)) + ": highest water of each month, early, expected, late";
   f.caption = "The three curves differ only in what is assumed of the clogging.";
   f.y_label = fmt::format("water over the bottom [{}]", unit(r, Quantity::level));
   f.x_is_date = true;
   const std::string y = column_name("highest", Quantity::level, r.scenario.units);
   for (const std::size_t k : {Futures::early, Futures::expected, Futures::late}) {
     const std::string& future = r.futures[k].future.name;
-    f.series.push_back({"pits.csv", "date", y, future, "curve", name + " " + future});
+    f.series.push_back({"pit_months.csv", "month", y, future, "curve", name + " " + future});
   }
   f.levels.push_back({shown(r, r.site.pits[p].pit.geometry.depth_m, Quantity::level), "full"});
   return f;
