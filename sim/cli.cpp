@@ -4,16 +4,12 @@
 
 #include <CLI/CLI.hpp>
 #include <iostream>
-#include <map>
+#include <string>
 
 #include "sim/commands.hpp"
 
 namespace restwell {
 namespace {
-
-const std::map<std::string, UnitSystem> unit_systems = {{"us", UnitSystem::us},
-                                                        {"metric", UnitSystem::metric}};
-const std::map<std::string, Mode> modes = {{"steady", Mode::steady}, {"random", Mode::random}};
 
 constexpr const char* main_footer =
     R"(Examples:
@@ -66,19 +62,19 @@ int command_line(int argc, char** argv) {
   app.require_subcommand(0, 1);
 
   RunArguments arguments;
-  std::string help_on;
+  std::string help_on, units, mode;
 
   CLI::App* run = app.add_subcommand("run", "Run one site through the years and give the answer");
   run->footer(run_footer);
   run->add_option("site", arguments.site, "the scenario file (YAML)")->required();
-  run->add_option("--units", arguments.units, "units of the output: us or metric")
-      ->transform(CLI::CheckedTransformer(unit_systems).description(""))
+  run->add_option("--units", units, "units of the output: us or metric")
+      ->check(CLI::IsMember({"us", "metric"}).description(""))
       ->type_name("us|metric");
   run->add_option("--years", arguments.years, "years to look ahead, up to 100")
       ->check(CLI::Range(0.1, 100.0).description(""))
       ->type_name("YEARS");
-  run->add_option("--mode", arguments.mode, "the same typical week, or chance by the seed")
-      ->transform(CLI::CheckedTransformer(modes).description(""))
+  run->add_option("--mode", mode, "the same typical week, or chance by the seed")
+      ->check(CLI::IsMember({"steady", "random"}).description(""))
       ->type_name("steady|random");
   run->add_option("--seed", arguments.seed, "seed of the random mode")->type_name("NUMBER");
   run->add_flag("--json", arguments.json, "the same content as JSON");
@@ -108,6 +104,8 @@ int command_line(int argc, char** argv) {
     return wrong_command_line;
   }
 
+  if (!units.empty()) arguments.units = units == "us" ? UnitSystem::us : UnitSystem::metric;
+  if (!mode.empty()) arguments.mode = mode == "steady" ? Mode::steady : Mode::random;
   if (*run) {
     const bool terminal = ::isatty(STDERR_FILENO) != 0;
     return run_command(arguments, terminal, std::cout, std::cerr);
@@ -117,14 +115,14 @@ int command_line(int argc, char** argv) {
   if (*help && !help_on.empty()) {
     for (const CLI::App* command : {run, check, schema}) {
       if (command->get_name() != help_on) continue;
-      std::cout << command->help();
+      std::cout << command->help("restwell");
       return ok;
     }
     std::cerr << "restwell: there is no command '" << help_on
               << "'\nhint: the commands are run, check and schema\n";
     return wrong_command_line;
   }
-  std::cout << app.help();
+  std::cout << app.get_formatter()->make_help(&app, "restwell", CLI::AppFormatMode::Normal);
   return ok;
 }
 
