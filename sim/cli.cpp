@@ -70,8 +70,8 @@ int command_line(int argc, char** argv) {
   run->add_option("--units", units, "units of the output: us or metric")
       ->check(CLI::IsMember({"us", "metric"}).description(""))
       ->type_name("us|metric");
-  run->add_option("--years", arguments.years, "years to look ahead, up to 100")
-      ->check(CLI::Range(0.1, 100.0).description(""))
+  run->add_option("--years", arguments.years, "years to look ahead, 1 to 100")
+      ->check(CLI::Range(1.0, 100.0).description(""))
       ->type_name("YEARS");
   run->add_option("--mode", mode, "the same typical week, or chance by the seed")
       ->check(CLI::IsMember({"steady", "random"}).description(""))
