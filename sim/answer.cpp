@@ -23,19 +23,20 @@ Range range_of(const RunResult& r, Get get) {
           get(r.futures[Futures::late])};
 }
 
-// "March 2031 (4.9 years), at the box lid; early June 2028 (2.1 years), late not within 20 years";
-// if nothing is expected, "not expected to overflow within 20 years; early ...".
+// "expected May 2036 (10.0 years), at the box lid; early case December 2026 (0.6 years), late case
+// not within 20 years". If nothing is expected: "not expected to overflow within 20 years; early
+// case ...". Without a spread the date alone.
 std::string range_words(const Report& report, const Range& x, const std::string& what,
                         const std::string& place) {
   const std::string early = day_words(report, x.early);
   const std::string late = day_words(report, x.late);
   if (x.expected == never) {
-    return fmt::format("not expected to {} within {:.0f} years, but under the early set {}{}", what,
+    return fmt::format("not expected to {} within {:.0f} years; early case {}{}", what,
                        report.days / days_per_year, early, place);
   }
   const std::string expected = day_words(report, x.expected) + place;
   if (x.expected == x.early && x.expected == x.late) return expected;
-  return fmt::format("{}; early {}, late {}", expected, early, late);
+  return fmt::format("expected {}; early case {}, late case {}", expected, early, late);
 }
 
 std::string criterion_reached(const RunResult& r, Criterion c) {
@@ -71,10 +72,20 @@ AnswerLine pump_line(const RunResult& r, const Report& report) {
                        r.pumped.empty() ? "within the years looked at"
                                         : "as long as the tank is pumped as planned");
   } else if (first->met.front() == 0) {
-    text = fmt::format("due now: {}.", criterion_reached(r, first->criterion));
+    text = first->criterion == Criterion::solids
+               ? fmt::format(
+                     "due now: sludge and scum fill {:.0f} % of the liquid depth, the mark is "
+                     "{:.0f} %.",
+                     100.0 * r.tank.front().readings.solids_share_of_depth,
+                     100.0 * r.scenario.tank.limits.solids_share_of_depth)
+               : fmt::format("due now: {}.", criterion_reached(r, first->criterion));
   } else {
     text = fmt::format("by {}: {}.", day_words(report, first->met.front()),
                        criterion_reached(r, first->criterion));
+  }
+  if (r.pump_interval_day != never) {
+    text += fmt::format(" At today's use about every {:.1f} years.",
+                        r.pump_interval_day / days_per_year);
   }
   if (r.pumped.empty()) return {"Pump-out", text + " In this run it is never pumped."};
   text += fmt::format(" The plan in the file pumps {} {}, first in {}", r.pumped.size(),
@@ -92,13 +103,8 @@ std::string then_words(const RunResult& r, std::size_t p) {
   if (pit.over_brim == Destination::next_pit) {
     return fmt::format("it spills into the {}", pit_label(r.scenario.pits[pit.next_pit].name));
   }
-  if (pit.over_brim == Destination::house) return "it backs up to the house";
-  if (pit.backs_up_to_box) {
-    return r.site.outlets.size() > 1
-               ? "it backs up to the box, and the other outlets get what it cannot take"
-               : "it backs up to the box";
-  }
-  return "it comes to the surface there";
+  if (pit.over_brim == Destination::house) return "it backs up into the house";
+  return pit.backs_up_to_box ? "it backs up into the box" : "it comes to the surface there";
 }
 
 AnswerLine pit_line(const RunResult& r, const Report& report, std::size_t p) {
@@ -116,7 +122,7 @@ AnswerLine pit_line(const RunResult& r, const Report& report, std::size_t p) {
                     report.days / days_per_year, show_text(highest, Quantity::level, report.units),
                     show_text(r.site.pits[p].pit.geometry.depth_m, Quantity::level, report.units))};
   }
-  return {topic, fmt::format("{}{}. Then {}.", full.expected == never ? "" : "full ",
+  return {topic, fmt::format("{}{}. Then {}.", full.expected == never ? "" : "full: ",
                              range_words(report, full, "be full", ""), then_words(r, p))};
 }
 
@@ -132,8 +138,15 @@ AnswerLine overflow_line(const RunResult& r, const Report& report) {
   for (const std::size_t f : {Futures::expected, Futures::early, Futures::late}) {
     if (place.empty()) place = r.futures[f].leaves_at;
   }
-  return {"Overflow",
-          sentence_case(range_words(report, leaves, "overflow", ", at " + place)) + "."};
+  std::string text = sentence_case(range_words(report, leaves, "overflow", ", " + place)) + ".";
+  const int no_reserve = r.futures[Futures::expected].first_no_reserve;
+  if (no_reserve != never && no_reserve != leaves.expected) {
+    text += fmt::format(
+        " No reserve from {}: every pit has stood over its inlet then; many inspectors call that "
+        "failed.",
+        day_words(report, no_reserve));
+  }
+  return {"Overflow", text};
 }
 
 AnswerLine box_line(const RunResult& r) {
@@ -155,11 +168,22 @@ AnswerLine box_line(const RunResult& r) {
                         r.scenario.units == UnitSystem::us ? "an eighth of an inch" : "3.2 mm",
                         percent(moved[most]));
   }
+  const FutureRun& expected = r.futures[Futures::expected];
+  double all = 0.0;
+  for (const auto& by_year : expected.outlet_m3_by_year) all += by_year.front();
+  for (std::size_t i = 0; i < parts.size() && all > 0.0; ++i) {
+    const double first_year = expected.outlet_m3_by_year[i].front() / all;
+    constexpr double worth_saying = 0.05;
+    if (std::abs(first_year - r.free_share[i]) < worth_saying) continue;
+    text += fmt::format(" With full pits backing up it is {} for the {} in the first year.",
+                        percent(first_year), pit_label(r.scenario.pits[r.site.outlet_pit[i]].name));
+    break;
+  }
   return {"Box", text};
 }
 
 // Which unknown moves the date most, and the date it is judged by.
-AnswerLine spread_line(const RunResult& r) {
+AnswerLine spread_line(const RunResult& r, const Report& report) {
   const bool overflows = std::any_of(r.futures.begin(), r.futures.begin() + Futures::first_partial,
                                      [](const FutureRun& f) { return f.first_leaves != never; });
   const auto judged = [&](const FutureRun& f) {
@@ -181,26 +205,25 @@ AnswerLine spread_line(const RunResult& r) {
     }
   }
   const std::string what = overflows ? "overflow date" : "date of the first full pit";
-  if (driver == 0) {
-    const bool together = judged(r.futures[Futures::early]) != judged(r.futures[Futures::late]);
-    return {"How sure",
-            together
-                ? fmt::format("the {} hangs on two unknowns of the clogging together: only with "
-                              "both at their bad ends does it come within the years looked at.",
-                              what)
-                : fmt::format("the {} does not hang on the clogging sets here.", what)};
-  }
   const auto end = [&](std::size_t f) {
     const int day = judged(r.futures[f]);
-    if (day == r.days()) return std::string("beyond the years looked at");
-    if (day == 0) return std::string("the start");
-    return fmt::format("{:.1f} years", day / days_per_year);
+    return day == r.days() ? fmt::format("beyond {:.0f} years", r.days() / days_per_year)
+                           : day_words(report, day);
   };
-  return {"How sure",
-          fmt::format("clogging is known only to a factor, so a date is a range, and the order of "
-                      "choices is firmer than any date. The unknown that drives it most is {}: "
-                      "within its range it alone moves the {} between {} and {}.",
-                      r.futures[driver].future.name, what, end(driver), end(driver + 1))};
+  if (judged(r.futures[Futures::early]) == judged(r.futures[Futures::late])) {
+    return {"How sure", fmt::format("all three cases of clogging agree on the {}: {}.", what,
+                                    end(Futures::expected))};
+  }
+  std::string text =
+      "nobody can measure how fast a wall clogs, so each date has an early and a late case. ";
+  text += driver == 0
+              ? fmt::format("It takes two unknowns together, {} and {}, to bring the {} to {}.",
+                            r.futures[Futures::first_partial].future.name,
+                            r.futures[Futures::first_partial + 2].future.name, what,
+                            end(Futures::early))
+              : fmt::format("What matters most is {}: alone it moves the {} between {} and {}.",
+                            r.futures[driver].future.name, what, end(driver), end(driver + 1));
+  return {"How sure", text};
 }
 
 }  // namespace
@@ -211,7 +234,7 @@ std::vector<AnswerLine> answer_lines(const RunResult& r, const Report& report) {
   lines.push_back(pump_line(r, report));
   for (std::size_t p = 0; p < r.site.pits.size(); ++p) lines.push_back(pit_line(r, report, p));
   lines.push_back(box_line(r));
-  lines.push_back(spread_line(r));
+  lines.push_back(spread_line(r, report));
   return lines;
 }
 

@@ -7,6 +7,7 @@
 #include <string>
 
 #include "sim/commands.hpp"
+#include "sim/diagnostic.hpp"
 
 namespace restwell {
 namespace {
@@ -28,6 +29,9 @@ department and licensed practitioners decide; this is a calculation on assumptio
 constexpr const char* run_footer =
     R"(The answer comes first, then a table for each part, then what is assumed, then cautions.
 Dates that hang on clogging stand as early | expected | late.
+
+To begin, copy a file of scenarios/ and put in what you found; restwell schema lists every key. What
+an option does not say, the file says; what the file does not say has a default that is listed.
 
 Examples:
   restwell run scenarios/two_old_pits.yaml
@@ -96,6 +100,14 @@ int command_line(int argc, char** argv) {
   } catch (const CLI::ParseError& e) {
     if (e.get_exit_code() == static_cast<int>(CLI::ExitCodes::Success)) {
       return app.exit(e, std::cout, std::cerr);
+    }
+    const std::string word = argc > 1 ? argv[1] : "";
+    if (app.get_subcommands().empty() && !word.empty() && word[0] != '-') {
+      const std::string near = nearest(word, {"run", "check", "schema", "help"});
+      std::cerr << "restwell: there is no command '" << word
+                << "'\nhint: " << (near.empty() ? "restwell help" : "did you mean " + near + "?")
+                << "\n";
+      return wrong_command_line;
     }
     std::cerr << "restwell: " << e.what() << "\nhint: restwell help"
               << (app.get_subcommands().empty() ? ""

@@ -21,12 +21,6 @@ using plots::CsvWriter;
 
 constexpr std::size_t shown_futures[] = {Futures::expected, Futures::early, Futures::late};
 
-double six_digits(double x) {
-  if (x == 0.0 || !std::isfinite(x)) return x;
-  const double scale = std::pow(10.0, 5.0 - std::floor(std::log10(std::abs(x))));
-  return std::round(x * scale) / scale;
-}
-
 // Shows internal values in the user's unit.
 struct Shower {
   UnitSystem system;
@@ -168,7 +162,7 @@ void write_yearly_balance(const RunResult& r, const Shower& s,
                  s.name("solids_to_pits", Quantity::mass)});
   for (const std::size_t f : shown_futures) {
     const FutureRun& run = r.futures[f];
-    for (int year = 1; (year - 1) * days_per_year < r.days(); ++year) {
+    for (int year = 1; (year - 1 + 0.01) * days_per_year < r.days(); ++year) {
       double in = 0.0, out = 0.0, soil = 0.0, lost = 0.0, solids_in = 0.0, solids_out = 0.0;
       const int from = static_cast<int>(std::ceil((year - 1) * days_per_year));
       const int to = std::min(r.days(), static_cast<int>(std::ceil(year * days_per_year)));

@@ -66,9 +66,10 @@ const Limits any_flow{"", "0 gal/day", "100000 gal/day"};
 const std::vector<std::string> fixture_sets{"efficient", "typical", "old"};
 
 Field fixture_sets_field(std::string preset) {
-  return choice("fixtures", fixture_sets, std::move(preset),
-                "Set of fixtures: efficient (about 44 gal per person and day), typical (58.6), old "
-                "(69.3).");
+  return choice(
+      "fixtures", fixture_sets, std::move(preset),
+      "Set of fixtures. Four people send about 130 (efficient), 160 (typical) or 200 (old) gal "
+      "a day; flow goes as people to the power 0.63.");
 }
 Field fixture_field() {
   const std::vector<Field> use{
@@ -395,7 +396,7 @@ const std::vector<Field>& scenario_fields() {
         number("years", {"", "1", "100"}, "20", "How long to simulate."),
         choice("units", {"us", "metric"}, "us", "Of the results."),
         choice("mode", {"steady", "random"}, "steady",
-               "steady: every day alike; random: uses drawn at random."),
+               "steady: the same typical week again and again; random: uses drawn at random."),
         whole("seed", {"", "0", "9007199254740991"}, "1", "Of the random draws."),
         household_field(),
         tank_field(),

@@ -39,13 +39,17 @@ void add_full_levels(const RunResult& r, Figure& figure) {
   std::set<double> depths;
   for (const PitLayout& p : r.site.pits) depths.insert(p.pit.geometry.depth_m);
   for (const double depth : depths) {
-    std::vector<std::string> who;
-    for (std::size_t p = 0; p < r.site.pits.size(); ++p) {
-      if (r.site.pits[p].pit.geometry.depth_m == depth) {
-        who.push_back(pit_label(r.scenario.pits[p].name));
+    std::string who = "full";
+    if (depths.size() > 1) {
+      std::vector<std::string> names;
+      for (std::size_t p = 0; p < r.site.pits.size(); ++p) {
+        if (r.site.pits[p].pit.geometry.depth_m == depth) {
+          names.push_back(pit_label(r.scenario.pits[p].name));
+        }
       }
+      who = list_words(names) + " full";
     }
-    figure.levels.push_back({shown(r, depth, Quantity::level), list_words(who) + " full"});
+    figure.levels.push_back({shown(r, depth, Quantity::level), who});
   }
 }
 

@@ -7,18 +7,26 @@
 namespace restwell {
 namespace {
 
-// Ends of the ranges over the defaults (6 day m2/kg, 2-15; 0.19, 0.05-0.45). The two were chosen by
-// a sensitivity run over all clogging parameters: see models/sources.md.
-constexpr double clogging_early = 15.0 / 6.0, clogging_late = 2.0 / 6.0;
-constexpr double submerged_early = 0.05 / 0.19, submerged_late = 0.45 / 0.19;
+// Ends of the ranges. The two parameters were chosen by a sensitivity run over all clogging
+// parameters: see models/sources.md. A value set outside of its range is its own end.
+constexpr double clogging_early = 15.0, clogging_late = 2.0;  // day m2/kg
+constexpr double submerged_early = 0.05, submerged_late = 0.45;
 
 constexpr const char* clogging_name = "how fast the wall clogs for what the tank sends";
 constexpr const char* submerged_name = "how slowly the clogging decays under water";
 
-BiomatParameters with(BiomatParameters p, double clogging, double submerged) {
-  p.beta_day_m2_per_kg *= clogging;
-  p.submerged_factor = std::min(1.0, p.submerged_factor * submerged);
-  return p;
+enum class End { early, expected, late };
+
+double clogging_at(const BiomatParameters& p, End end) {
+  if (end == End::early) return std::max(p.beta_day_m2_per_kg, clogging_early);
+  if (end == End::late) return std::min(p.beta_day_m2_per_kg, clogging_late);
+  return p.beta_day_m2_per_kg;
+}
+
+double submerged_at(const BiomatParameters& p, End end) {
+  if (end == End::early) return std::min(p.submerged_factor, submerged_early);
+  if (end == End::late) return std::max(p.submerged_factor, submerged_late);
+  return p.submerged_factor;
 }
 
 std::string says(const BiomatParameters& p) {
@@ -29,22 +37,24 @@ std::string says(const BiomatParameters& p) {
 }  // namespace
 
 std::vector<Future> clogging_futures(const BiomatParameters& expected) {
-  const auto make = [&](const char* name, double clogging, double submerged) {
-    const BiomatParameters p = with(expected, clogging, submerged);
+  const auto make = [&](const char* name, End clogging, End submerged) {
+    BiomatParameters p = expected;
+    p.beta_day_m2_per_kg = clogging_at(expected, clogging);
+    p.submerged_factor = submerged_at(expected, submerged);
     return Future{name, says(p), p};
   };
-  const auto part = [&](const char* name, double clogging, double submerged) {
+  const auto part = [&](const char* name, End clogging, End submerged) {
     Future future = make(name, clogging, submerged);
     future.until_overflow = true;
     return future;
   };
-  return {make("expected", 1.0, 1.0),
-          make("early", clogging_early, submerged_early),
-          make("late", clogging_late, submerged_late),
-          part(clogging_name, clogging_early, 1.0),
-          part(clogging_name, clogging_late, 1.0),
-          part(submerged_name, 1.0, submerged_early),
-          part(submerged_name, 1.0, submerged_late)};
+  return {make("expected", End::expected, End::expected),
+          make("early", End::early, End::early),
+          make("late", End::late, End::late),
+          part(clogging_name, End::early, End::expected),
+          part(clogging_name, End::late, End::expected),
+          part(submerged_name, End::expected, End::early),
+          part(submerged_name, End::expected, End::late)};
 }
 
 }  // namespace restwell

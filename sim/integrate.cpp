@@ -1,9 +1,11 @@
 #include "sim/integrate.hpp"
 
 #include <algorithm>
+#include <boost/math/tools/toms748_solve.hpp>
 #include <boost/numeric/odeint/stepper/controlled_runge_kutta.hpp>
 #include <boost/numeric/odeint/stepper/runge_kutta_cash_karp54.hpp>
 #include <cmath>
+#include <cstdint>
 #include <stdexcept>
 
 namespace restwell {
@@ -29,19 +31,21 @@ struct Integrator::Impl {
   std::vector<double> guard_start, guard_end, guard_trial;
   double last_step_day = 0.0;  // a good first guess for the next call
 
-  // Fraction of the step, from `start`, at which the guard crosses zero; x is left there.
+  // Time from `start` at which the guard, positive there and not at step_day, crosses zero; x is
+  // left at the first point found at or past the crossing.
   double locate(const Rhs& rhs, const Guards& guards, std::size_t index, StateVector& x,
                 double step_day) {
     const auto system = [&rhs](const StateVector& s, StateVector& d, double) { rhs(s, d); };
-    double inside = 0.0;
-    double outside = step_day;
-    while (outside - inside > 1e-9 && outside - inside > 1e-12 * step_day) {
-      const double middle = 0.5 * (inside + outside);
+    const auto guard_at = [&](double time) {
       trial = start;
-      plain.do_step(system, trial, 0.0, middle);
+      if (time > 0.0) plain.do_step(system, trial, 0.0, time);
       guards(trial, guard_trial);
-      (guard_trial[index] > 0.0 ? inside : outside) = middle;
-    }
+      return guard_trial[index];
+    };
+    const auto near_enough = [](double a, double b) { return std::abs(b - a) < 1e-9; };
+    std::uintmax_t evaluations = 100;
+    const auto [inside, outside] = boost::math::tools::toms748_solve(
+        guard_at, 0.0, step_day, guard_start[index], guard_end[index], near_enough, evaluations);
     x = start;
     plain.do_step(system, x, 0.0, outside);
     return outside;

@@ -110,9 +110,11 @@ SiteLayout lay_out(const Scenario& scenario) {
         p.next_pit = pit_index(scenario, config.when_full.pit);
         break;
       case WhenFull::Kind::house:
+        p.brim_m = g.depth_m + config.inlet_below_box_m;  // the far end of its pipe
         p.over_brim = Destination::house;
         break;
       case WhenFull::Kind::surface:
+        p.brim_m = g.depth_m + g.cover_above_inlet_m;
         break;
     }
     site.pits.push_back(std::move(p));

@@ -2,6 +2,8 @@
 
 #include <fmt/core.h>
 
+#include <regex>
+
 #include "sim/answer.hpp"
 #include "sim/assumptions.hpp"
 #include "sim/report_tables.hpp"
@@ -24,22 +26,55 @@ std::vector<std::string> safety_cautions() {
 
 namespace {
 
-// A pit of unknown state that the early set would have full today tells more about the set than
-// about the pit.
-void add_early_start_note(const RunResult& r, Report& report) {
+// A pit of unknown state that the early case would have filled before or right after today tells
+// more about that case than about the pit.
+void add_early_case_note(const RunResult& r, Report& report) {
+  constexpr int soon_day = 90;
   std::vector<std::string> full;
   for (std::size_t p = 0; p < r.site.pits.size(); ++p) {
-    if (r.scenario.pits[p].start.kind == PitStart::Kind::in_service &&
-        r.futures[Futures::early].pits[p].first_full == 0 &&
-        r.futures[Futures::expected].pits[p].first_full != 0) {
+    const int early = r.futures[Futures::early].pits[p].first_full;
+    const int expected = r.futures[Futures::expected].pits[p].first_full;
+    if (r.scenario.pits[p].start.kind == PitStart::Kind::in_service && early != never &&
+        early < soon_day && (expected == never || expected >= soon_day)) {
       full.push_back("the " + pit_label(r.scenario.pits[p].name));
     }
   }
   if (full.empty()) return;
   report.notes.push_back(fmt::format(
-      "The early set would have {} full today. If the water stands lower, that set is too dark for "
-      "this site: open the lid and give the level and its fall under `measured:`.",
+      "The early case would have {} full by now or within weeks. If it has worked until today, "
+      "that "
+      "case is too dark for this site: open the lid and give the level and its fall under "
+      "`measured:`.",
       list_words(full)));
+}
+
+// A measured pit that takes less than it is sent, and yet was found with room.
+void add_misfit_notes(const RunResult& r, Report& report) {
+  for (std::size_t p = 0; p < r.site.pits.size(); ++p) {
+    const PitConfig& config = r.scenario.pits[p];
+    if (config.start.kind != PitStart::Kind::measured) continue;
+    double sent = 0.0;
+    for (std::size_t i = 0; i < r.site.outlet_pit.size(); ++i) {
+      if (r.site.outlet_pit[i] == p) sent += r.free_share[i] * r.week.mean_flow_m3_per_day;
+    }
+    const double takes = intake_when_full(
+        r.site.pits[p].pit, r.futures[Futures::expected].profiles.front().resistance_day[p]);
+    const bool had_room = config.start.level_m < 0.9 * config.geometry.depth_m;
+    if (takes >= sent || !had_room) continue;
+    report.notes.push_back(fmt::format(
+        "{}: as measured it takes {} with water at its inlet, the household as given sends it {}. "
+        "It "
+        "should have been full when it was found: check the people, leaks, the heights in the box, "
+        "and whether the house was in use.",
+        sentence_case(pit_label(config.name)), show_text(takes, Quantity::flow, report.units),
+        show_text(sent, Quantity::flow, report.units)));
+  }
+}
+
+// "file.yaml:12:39: soil.water_table: text" without the place, which is for whoever edits the file.
+std::string without_place(const std::string& warning) {
+  static const std::regex place("^.*?:[0-9]+:[0-9]+: ");
+  return std::regex_replace(warning, place, "", std::regex_constants::format_first_only);
 }
 
 }  // namespace
@@ -58,14 +93,15 @@ Report run_report(const RunResult& r, const std::vector<std::string>& warnings) 
                                r.scenario.mode == Mode::steady
                                    ? std::string("steady: the same typical week again and again")
                                    : fmt::format("random use, seed {}", r.scenario.seed));
-  report.notes = warnings;
+  for (const std::string& w : warnings) report.notes.push_back(without_place(w));
   for (const std::string& note : r.futures[Futures::expected].notes) report.notes.push_back(note);
-  add_early_start_note(r, report);
+  add_early_case_note(r, report);
+  add_misfit_notes(r, report);
   report.answer = answer_lines(r, report);
   report.tables = {household_table(r),     pump_out_table(r),  tank_by_year_table(r),
                    outlet_flow_table(r),   box_table(r),       soil_table(r),
-                   pits_at_start_table(r), pit_dates_table(r), pit_levels_table(r),
-                   balance_table(r)};
+                   pits_at_start_table(r), pit_dates_table(r), overflow_table(r),
+                   pit_levels_table(r),    balance_table(r)};
   report.assumptions = {futures_table(r), clogging_parameters_table(r), other_parameters_table(r)};
   report.simplifications = model_simplifications(r);
   report.cautions = safety_cautions();

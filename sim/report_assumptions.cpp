@@ -93,8 +93,20 @@ std::vector<std::string> model_simplifications(const RunResult& r) {
       "zone. Gas, frost, roots, grease from a trade, chemicals and broken pipes are not in it.",
       "Clogging is held over a day. What a pit spills into the next one is as strong as what the "
       "tank sends.",
-      "The water table, if given, is constant; the ground between pits is shared by nobody: pits "
-      "closer than three diameters take less than shown."};
+      "The water table, if given, is constant: no spring rise, no mound under the pits; nearness "
+      "is "
+      "felt by the walls only. The ground between pits is shared by nobody: pits closer than three "
+      "diameters take less than shown.",
+      "Scum settles down to an inch or so in the model; many tanks grow thicker mats. Go by the "
+      "reading, and read again."};
+  if (r.scenario.mode == Mode::steady) {
+    s.push_back(
+        "A typical week has no busy days. Chance brings them, and with them a first full pit "
+        "sooner: "
+        "compare with --mode random.");
+  } else {
+    s.push_back("Another seed moves dates near a limit by years: try several.");
+  }
   bool served = false;
   for (const PitConfig& p : r.scenario.pits) {
     served = served || p.start.kind == PitStart::Kind::in_service;
@@ -103,7 +115,7 @@ std::vector<std::string> model_simplifications(const RunResult& r) {
     s.push_back(
         "Years in service before the start are run with today's household in a typical week, "
         "through "
-        "a pumped tank.");
+        "a tank without deposits.");
   }
   return s;
 }

@@ -15,13 +15,16 @@ struct CellJson {
   Json operator()(const std::string& s) const { return s; }
   Json operator()(const Amount& a) const {
     const ColumnUnit unit = column_unit(a.quantity, report.units);
-    return {{"value", a.value * unit.factor}, {"unit", unit.label}};
+    return {{"value", six_digits(a.value * unit.factor)}, {"unit", unit.label}};
   }
-  Json operator()(const Share& s) const { return {{"value", 100.0 * s.part}, {"unit", "%"}}; }
+  Json operator()(const Share& s) const {
+    return {{"value", six_digits(100.0 * s.part)}, {"unit", "%"}};
+  }
   Json operator()(const Number& n) const { return n.value; }
   Json operator()(const DayPoint& d) const {
     if (d.day == never) return {{"date", nullptr}, {"years", nullptr}};
-    return {{"date", iso_date(date_of(report.start, d.day))}, {"years", d.day / days_per_year}};
+    return {{"date", iso_date(date_of(report.start, d.day))},
+            {"years", six_digits(d.day / days_per_year)}};
   }
 };
 

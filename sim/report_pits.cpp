@@ -24,13 +24,12 @@ std::string start_words(const RunResult& r, std::size_t p) {
   return "";
 }
 
-double full_intake(const RunResult& r, std::size_t p, const std::vector<double>& resistance) {
-  const Pit& pit = r.site.pits[p].pit;
-  std::vector<double> flow(pit.rings.size() + 1);
-  return pit_intake_m3_per_day(pit, resistance, pit.geometry.depth_m, flow);
-}
-
 }  // namespace
+
+double intake_when_full(const Pit& pit, const std::vector<double>& resistance_day) {
+  std::vector<double> flow(pit.rings.size() + 1);
+  return pit_intake_m3_per_day(pit, resistance_day, pit.geometry.depth_m, flow);
+}
 
 ReportTable pits_at_start_table(const RunResult& r) {
   ReportTable t{"pits", "Pits: as found and what they can take", {}, {}, ""};
@@ -47,15 +46,23 @@ ReportTable pits_at_start_table(const RunResult& r) {
                       Amount{2.0 * pit.geometry.radius_m, Quantity::level},
                       Amount{pit.geometry.depth_m, Quantity::level},
                       Amount{f.start_level_m[p], Quantity::level},
-                      Amount{full_intake(r, p, clean), Quantity::flow},
-                      Amount{full_intake(r, p, now), Quantity::flow},
+                      Amount{intake_when_full(pit, clean), Quantity::flow},
+                      Amount{intake_when_full(pit, now), Quantity::flow},
                       Amount{f.capacity_m3_per_day[p], Quantity::flow}});
   }
-  t.note =
-      "Clean, now, at the end: what the soil takes with water at the inlet (expected clogging). "
-      "The "
-      "household sends this to all pits together: " +
-      show_text(r.week.mean_flow_m3_per_day, Quantity::flow, r.scenario.units) + ".";
+  double last_year = 0.0;
+  const int year = std::min(r.days(), 365);
+  for (int d = r.days() - year; d < r.days(); ++d) {
+    last_year += r.tank[static_cast<std::size_t>(d)].outflow_m3 / year;
+  }
+  t.note = fmt::format(
+      "Clean, now, at the end: what the soil takes a day with water at the inlet (expected "
+      "clogging); "
+      "above the inlet the wall takes more. The tank sends all pits together {} in a typical week "
+      "now "
+      "and {} in the last year.",
+      show_text(r.week.mean_flow_m3_per_day, Quantity::flow, r.scenario.units),
+      show_text(last_year, Quantity::flow, r.scenario.units));
   return t;
 }
 
@@ -85,7 +92,21 @@ ReportTable pit_dates_table(const RunResult& r) {
                                                          : "water at the surface";
     add(who, over, [p](const FutureRun& f) { return f.pits[p].first_overflow; });
   }
-  add("system", "overflows", [](const FutureRun& f) { return f.first_leaves; });
+  return t;
+}
+
+ReportTable overflow_table(const RunResult& r) {
+  ReportTable t{
+      "overflow", "Overflow: when water first leaves other than into the soil", {}, {}, ""};
+  t.columns = {{"case", "case"},
+               {"no_reserve", "every pit full"},
+               {"overflow", "overflow"},
+               {"where", "where"}};
+  for (const std::size_t k : {Futures::early, Futures::expected, Futures::late}) {
+    const FutureRun& f = r.futures[k];
+    t.rows.push_back({f.future.name, DayPoint{f.first_no_reserve}, DayPoint{f.first_leaves},
+                      f.leaves_at.empty() ? Cell() : Cell(f.leaves_at)});
+  }
   return t;
 }
 
@@ -97,7 +118,7 @@ ReportTable pit_levels_table(const RunResult& r) {
     t.columns.push_back({p.name + " days full", "days full"});
   }
   const FutureRun& f = r.futures[Futures::expected];
-  const int last = static_cast<int>(std::ceil(r.days() / days_per_year - 1e-3));
+  const int last = static_cast<int>(std::ceil(r.days() / days_per_year - 0.01));
   for (int year = 1; year <= last; ++year) {
     const bool shown = year <= 5 || year == 7 || year % 5 == 0 || year == last;
     if (!shown) continue;

@@ -23,7 +23,7 @@ int first_day_of_year(int year) { return static_cast<int>(std::ceil(year * days_
 // Years worth a row: all of the first five, then fewer.
 std::vector<int> shown_years(int days) {
   std::vector<int> years;
-  const int last = static_cast<int>(std::floor(days / days_per_year + 1e-9));
+  const int last = static_cast<int>(std::floor(days / days_per_year + 0.01));
   for (const int y : {1, 2, 3, 4, 5, 7, 10, 15, 20, 25, 30, 40, 50, 60, 70, 80, 90, 100}) {
     if (y <= last) years.push_back(y);
   }
@@ -105,29 +105,36 @@ ReportTable pump_out_table(const RunResult& r) {
     if (!std::isfinite(m)) return std::string("no baffle");
     return Amount{m, Quantity::small_length};
   };
+  const auto or_less = [&](double m) {
+    return show_text(m, Quantity::small_length, r.scenario.units) + " or less";
+  };
   for (const CriterionDates& c : r.criteria) {
     const DayPoint reached{c.met.empty() ? never : c.met.front()};
     Cell mark, value;
     switch (c.criterion) {
       case Criterion::solids:
-        mark = Share{limits.solids_share_of_depth};
+        mark = fmt::format("{:.0f} % or more", 100.0 * limits.solids_share_of_depth);
         value = Share{now.solids_share_of_depth};
         break;
       case Criterion::sludge_clearance:
-        mark = Amount{limits.sludge_clearance_m, Quantity::small_length};
+        mark = or_less(limits.sludge_clearance_m);
         value = clearance(now.sludge_clearance_m);
         break;
       case Criterion::scum_clearance:
-        mark = Amount{limits.scum_clearance_m, Quantity::small_length};
+        mark = or_less(limits.scum_clearance_m);
         value = clearance(now.scum_clearance_m);
         break;
       case Criterion::retention:
-        mark = days_text(limits.retention_day);
+        mark = fmt::format("{:.3g} days or less", limits.retention_day);
         value = days_text(now.retention_day);
         break;
     }
     std::string name = criterion_words(c.criterion);
     if (c.criterion == Criterion::solids) name += ", part of the liquid depth";
+    if (met_when_clean(c.criterion, r.scenario)) {
+      t.rows.push_back({name, mark, value, std::string("not kept even when clean"), Cell()});
+      continue;
+    }
     t.rows.push_back({name, mark, value, reached, interval(c)});
   }
   if (!r.pumped.empty()) {
@@ -143,11 +150,17 @@ ReportTable pump_out_table(const RunResult& r) {
     for (std::size_t d = first; d < r.tank.size() && r.tank[d].refilling; ++d) ++dry;
     t.note = fmt::format(
         "Pumped in this run on {}. After a pump-out nothing leaves the tank until it has refilled: "
-        "the first time over {} days.",
+        "the first time about {} days.",
         list_words(dates), dry);
   } else {
     t.note = "The tank is not pumped in this run.";
   }
+  t.note +=
+      r.pump_interval_day == never
+          ? std::string(" From one pump-out to the next mark: more than 15 years at today's use.")
+          : fmt::format(" From a pump-out to {} at today's use: {:.1f} years.",
+                        fmt::format("{:.0f} % of the depth", 100.0 * limits.solids_share_of_depth),
+                        r.pump_interval_day / days_per_year);
   return t;
 }
 
@@ -159,7 +172,7 @@ ReportTable tank_by_year_table(const RunResult& r) {
                {"solids_share", "part of depth"},
                {"effluent_tss", "solids out"},
                {"effluent_bod", "BOD out"},
-               {"carried_over", "torn from layers"}};
+               {"carried_over", "scoured from layers"}};
   const auto row = [&](int from, int to, double year) {
     const TankRecord& end = r.tank[static_cast<std::size_t>(to - 1)];
     const double water = mean(r, from, to, [](const TankRecord& d) { return d.outflow_m3; });
@@ -208,7 +221,8 @@ ReportTable outlet_flow_table(const RunResult& r) {
                     Amount{h.bin_middle_m3_per_day(commonest), Quantity::minute_flow}});
   t.rows.push_back({std::string("half of the water leaves faster than"),
                     Amount{h.bin_middle_m3_per_day(median), Quantity::minute_flow}});
-  t.rows.push_back({std::string("peak"), Amount{peak, Quantity::minute_flow}});
+  t.rows.push_back(
+      {std::string("peak, busiest minute of the run"), Amount{peak, Quantity::minute_flow}});
   const double diameter = r.scenario.tank.tank.outlet.diameter_m;
   const double full = full_pipe_flow_m3_per_day(diameter, line_slope, line_roughness);
   t.note = peak < full
@@ -262,6 +276,13 @@ ReportTable box_table(const RunResult& r) {
                       Share{r.free_share[i]}, Share{shares_with_lift(r, i, eighth_inch_m)[i]},
                       Share{shares_with_lift(r, i, -eighth_inch_m)[i]}, year_share(i, false),
                       year_share(i, true)});
+  }
+  for (const BoxOutletConfig& o : r.scenario.box.outlets) {
+    if (!o.capped) continue;
+    std::vector<Cell> row(t.columns.size());
+    row[0] = o.name;
+    row[1] = std::string("capped");
+    t.rows.push_back(std::move(row));
   }
   t.note =
       "Share: of a typical week's water with no pit backed up. Raised and lowered: the same "

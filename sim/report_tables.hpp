@@ -12,6 +12,7 @@ namespace restwell {
 [[nodiscard]] ReportTable box_table(const RunResult& r);
 [[nodiscard]] ReportTable pits_at_start_table(const RunResult& r);
 [[nodiscard]] ReportTable pit_dates_table(const RunResult& r);
+[[nodiscard]] ReportTable overflow_table(const RunResult& r);
 [[nodiscard]] ReportTable pit_levels_table(const RunResult& r);
 [[nodiscard]] ReportTable balance_table(const RunResult& r);
 [[nodiscard]] ReportTable futures_table(const RunResult& r);
@@ -24,6 +25,9 @@ namespace restwell {
 // lift_m.
 [[nodiscard]] std::vector<double> shares_with_lift(const RunResult& r, std::size_t moved,
                                                    double lift_m);
+
+// What a pit takes with water at its inlet, m3/day.
+[[nodiscard]] double intake_when_full(const Pit& pit, const std::vector<double>& resistance_day);
 
 // Name of an open outlet: its own, or the pit it leads to.
 [[nodiscard]] std::string outlet_label(const RunResult& r, std::size_t outlet);

@@ -60,7 +60,7 @@ class FutureProgress {
     if (today->over_lid_m3 > noticed_m3) {
       note_leaving(index, scenario_.box.over_lid == LeavesTo::house
                               ? "the house drain, past the box"
-                              : "the box lid");
+                              : "at the box lid");
     }
     for (std::size_t p = 0; p < site_.pits.size(); ++p) {
       const PitDay& pit = today->pits[p];
@@ -81,6 +81,9 @@ class FutureProgress {
         if (site_.pits[p].over_brim != Destination::next_pit) note_leaving(index, where(p));
       }
     }
+    const bool no_reserve =
+        std::all_of(today->pits.begin(), today->pits.end(), [](const PitDay& p) { return p.full; });
+    if (no_reserve && out_.first_no_reserve == never) out_.first_no_reserve = index;
     const int next_year = static_cast<int>((index + 1) / days_per_year);
     if (next_year != static_cast<int>(index / days_per_year)) record_profile(index + 1);
   }
@@ -109,11 +112,11 @@ class FutureProgress {
   [[nodiscard]] std::string where(std::size_t p) const {
     const std::string name = pit_label(scenario_.pits[p].name);
     if (site_.pits[p].over_brim == Destination::house) {
-      return fmt::format("the house drain, behind the {}", name);
+      return std::string("back into the house");
     }
     return site_.pits[p].brim_m > site_.pits[p].pit.geometry.depth_m
-               ? fmt::format("the cover of the {}", name)
-               : fmt::format("the ground at the {}", name);
+               ? fmt::format("at the cover of the {}", name)
+               : fmt::format("at the ground at the {}", name);
   }
 
   void record_profile(int index) {
@@ -159,6 +162,7 @@ RunResult run(const Scenario& scenario, const std::vector<Future>& futures,
   result.week = typical_week(scenario);
   result.free_share = free_shares(result.week, result.site);
   result.tank_start = tank_at_start(scenario);
+  result.pump_interval_day = pump_interval(scenario).value_or(never);
   for (const Criterion c : all_criteria) result.criteria.push_back({c, {}});
 
   const std::size_t outlets = result.site.outlets.size();

@@ -58,6 +58,7 @@ struct FutureRun {
   std::vector<double> start_level_m;                   // by pit, over the bottom
   std::vector<double> capacity_m3_per_day;  // by pit: intake when full, at the end of the run
   std::vector<PitMilestones> pits;
+  int first_no_reserve = never;       // first day on which every pit is full
   int first_leaves = never;           // first day water leaves other than into the soil
   std::string leaves_at;              // "the box lid", "the cover of the east pit"
   std::vector<ClogProfile> profiles;  // start and every year
@@ -74,7 +75,8 @@ struct RunResult {
   std::vector<TankRecord> tank;    // by day
   TankState tank_start;
   std::vector<CriterionDates> criteria;
-  std::vector<int> pumped;  // day indices
+  std::vector<int> pumped;        // day indices
+  int pump_interval_day = never;  // from a pump-out to the solids mark at today's use
   FlowHistogram effluent;
   TankLedger tank_ledger;
   double tank_water_end_m3 = 0.0, tank_solids_end_kg = 0.0;

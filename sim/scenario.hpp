@@ -61,7 +61,7 @@ struct HouseholdConfig {
   std::optional<double> home_by_day;
   FixtureSet fixtures = fixture_set(FixtureSetName::typical);
   Laundry laundry;
-  double leak_m3_per_day = 0.01628;  // 4.3 gal: the median home
+  double leak_m3_per_day = 0.0162773;  // 4.3 gal: the median home
   bool disposer = false;
   std::optional<Softener> softener;
   std::vector<Stay> guests;

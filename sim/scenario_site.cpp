@@ -139,7 +139,7 @@ std::vector<SoilLayer> read_layers(const Record& soil, Findings& findings) {
 void read_lining(const Record& map, PitGeometry& g, Findings& findings) {
   const Record* lining = find(map, "lining");
   const Record* stone_given = find(map, "filled_with_stone");
-  const bool stone = yes(map, "filled_with_stone").value_or(false);
+  const bool stone = yes(map, "filled_with_stone").value_or(lining == nullptr);
   if (stone) g.inside_open_share = g.gravel_porosity;
   if (lining == nullptr) {
     if (stone_given == nullptr) {

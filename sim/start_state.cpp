@@ -9,11 +9,17 @@
 
 #include "sim/occupancy.hpp"
 #include "sim/units.hpp"
+#include "sim/words.hpp"
 
 namespace restwell {
 namespace {
 
-constexpr int warm_up_day = 28;  // the surge layer and the clear zone forget their start in days
+// The clear zone of a big tank with one person forgets its start in months.
+constexpr int warm_up_day = 16 * 7;
+// A tank pumped longer ago than this is taken as pumped then: it has long been in balance.
+constexpr int longest_history_day = 15 * 365;
+// Resistance of a pit that takes in nothing [day]: at a meter of water .01 mm a day.
+constexpr double dead_resistance_day = 1e5;
 
 PitState clean_pit(const Pit& pit, const BiomatParameters& biomat) {
   return {0.0, std::vector<BiomatState>(pit.rings.size() + 1, clean_biomat(biomat))};
@@ -81,11 +87,19 @@ PitState measured_pit(const Scenario& scenario, const PitConfig& config, const P
       area * start.drop_m_per_day + (start.observed_in_use ? mean_inflow_m3_per_day : 0.0);
   const std::optional<double> found = uniform_resistance_for_intake(pit, level, intake);
   double resistance = biomat.clean_resistance_day;
-  if (!found || *found < biomat.clean_resistance_day) {
+  if (level <= 0.0) {
+    notes.push_back(fmt::format("{}: a dry pit tells nothing of its walls; taken as clean",
+                                sentence_case(pit_label(config.name))));
+  } else if (found && *found > dead_resistance_day) {
+    resistance = dead_resistance_day;
+    notes.push_back(fmt::format("{}: the level does not fall, the pit is taken as dead up to there",
+                                sentence_case(pit_label(config.name))));
+  } else if (!found || *found < biomat.clean_resistance_day) {
     notes.push_back(fmt::format(
-        "{} pit: a fall of {} at {} of water is more than the soil as given takes in when clean; "
-        "the wall is taken as clean, and the soil's conductivity should be checked",
-        config.name, show_text(start.drop_m_per_day, Quantity::conductivity, scenario.units),
+        "{}: a fall of {} at {} of water is more than the soil as given takes in when clean; the "
+        "wall is taken as clean, and the soil's conductivity should be checked",
+        sentence_case(pit_label(config.name)),
+        show_text(start.drop_m_per_day, Quantity::conductivity, scenario.units),
         show_text(level, Quantity::level, scenario.units)));
   } else {
     resistance = *found;
@@ -101,20 +115,90 @@ PitState measured_pit(const Scenario& scenario, const PitConfig& config, const P
   return state;
 }
 
-}  // namespace
-
-TypicalWeek typical_week(const Scenario& scenario) {
+// The scenario with the household as it is on the start date, without what is tied to dates.
+Scenario as_today(const Scenario& scenario) {
   Scenario now = scenario;
   now.household = household_on(scenario.household, scenario.start);
   now.household.changes.clear();
   now.household.guests.clear();
   now.household.away.clear();
-  now.household.season.reset();
   std::erase_if(now.household.other_water,
                 [](const ExtraWater& w) { return w.from || w.to || !w.dates.empty(); });
+  return now;
+}
+
+}  // namespace
+
+TankState tank_at_start(const Scenario& scenario) {
+  const TankParameters& p = scenario.tank_parameters;
+  const TankStart& found = scenario.tank.start;
+  const Tank& tank = scenario.tank.tank;
+  TankState state;
+  state.solids = brand_new(p);
+  if (found.brand_new) return state;
+  state.solids = pumped(p, SolidsState{});
+  state.missing_m3 = tank.plan_area_m2 * tank.liquid_depth_m;
+  if (!found.pumped && !found.sludge_m) return state;
+
+  // The reading is taken through the inlet compartment's lid.
+  const double area_m2 = tank.compartments < 2
+                             ? tank.plan_area_m2
+                             : tank.plan_area_m2 * p.area_share_first / p.sludge_share_first;
+  const double measured_m3 = found.sludge_m.value_or(0.0) * area_m2;
+  int days = longest_history_day;
+  if (found.pumped) {
+    days = std::min(days, static_cast<int>((scenario.start - *found.pumped).count()));
+  }
+  Scenario past = as_today(scenario);
+  past.start = scenario.start - std::chrono::days(days);
+  Upstream history(past, Mode::steady, state, false);
+  for (int d = 0; d < days; ++d) {
+    const bool grown = sludge_volume_m3(p, history.state().solids) >= measured_m3;
+    if (!found.pumped && grown && d >= warm_up_day) break;
+    history.next_day();
+  }
+  state = history.state();
+  if (found.sludge_m) {
+    SolidsState& s = state.solids;
+    const double modelled_m3 = sludge_volume_m3(p, s);
+    const double factor = modelled_m3 > 0.0 ? measured_m3 / modelled_m3 : 0.0;
+    s.biodegradable_kg *= factor;
+    s.inert_kg *= factor;
+    s.inert_age_kg_day *= factor;
+    s.scum_kg = found.scum_m.value_or(0.0) * area_m2 * p.scum_kg_per_m3;
+    state.missing_m3 = 0.0;  // there was something to measure in
+  }
+  return state;
+}
+
+std::optional<int> pump_interval(const Scenario& scenario) {
+  TankState empty;
+  empty.solids = pumped(scenario.tank_parameters, SolidsState{});
+  empty.missing_m3 = scenario.tank.tank.plan_area_m2 * scenario.tank.tank.liquid_depth_m;
+  const Scenario now = as_today(scenario);
+  Upstream upstream(now, Mode::steady, empty, false);
+  for (int d = 0; d < longest_history_day; ++d) {
+    if (criterion_met(Criterion::solids, upstream.next_day().readings, scenario.tank.limits)) {
+      return d;
+    }
+  }
+  return std::nullopt;
+}
+
+TypicalWeek typical_week(const Scenario& scenario) {
+  Scenario now = as_today(scenario);
+  now.household.season.reset();
   TypicalWeek week;
   week.empty_house_m3_per_day =
       now.household.leak_m3_per_day + extra_water_m3_per_day(now.household, now.start);
+  // A softener that regenerates every other week is in no single week as it is on the mean.
+  if (const std::optional<Softener>& softener = now.household.softener) {
+    ExtraWater mean;
+    mean.name = "softener";
+    mean.flow_m3_per_day = softener->volume_m3 / softener->every_day;
+    now.household.other_water.push_back(mean);
+    now.household.softener.reset();
+  }
   // Start on a Monday so that the kept days are Monday to Sunday.
   now.start -= std::chrono::weekday(now.start) - std::chrono::Monday;
   TankState clean;
@@ -157,24 +241,36 @@ PitsAtStart pits_at_start(const Scenario& scenario, const BiomatParameters& biom
       ages.insert(static_cast<int>(std::lround(scenario.pits[p].start.service_day)));
     }
   }
+  const std::vector<double> share = free_shares(week, site);
+  const double mean_flow = in_season(scenario.household, scenario.start)
+                               ? week.mean_flow_m3_per_day
+                               : week.empty_house_m3_per_day;
+  const auto read_pits = [&] {
+    result.notes.clear();
+    for (std::size_t p = 0; p < site.pits.size(); ++p) {
+      const PitConfig& config = scenario.pits[p];
+      if (config.start.kind != PitStart::Kind::measured) continue;
+      double inflow = 0.0;
+      for (std::size_t i = 0; i < share.size(); ++i) {
+        if (site.outlet_pit[i] == p) inflow += share[i] * mean_flow;
+      }
+      result.pits[p] = measured_pit(scenario, config, site.pits[p], biomat, inflow, result.notes);
+    }
+  };
+  // A measured pit lives through its neighbours' history from its reading on, not from new: what it
+  // could not take was theirs.
+  read_pits();
   for (auto age = ages.begin(); age != ages.end(); ++age) {
     const auto next = std::next(age);
     const int until = next == ages.end() ? 0 : *next;
     run_past(site_before(scenario, *age - 0.5), biomat, week, *age, until, result.pits);
   }
-  const std::vector<double> share = free_shares(week, site);
   for (std::size_t p = 0; p < site.pits.size(); ++p) {
-    const PitConfig& config = scenario.pits[p];
-    if (config.start.kind == PitStart::Kind::brand_new) {
+    if (scenario.pits[p].start.kind == PitStart::Kind::brand_new) {
       result.pits[p] = clean_pit(site.pits[p].pit, biomat);
     }
-    if (config.start.kind != PitStart::Kind::measured) continue;
-    double inflow = 0.0;
-    for (std::size_t i = 0; i < share.size(); ++i) {
-      if (site.outlet_pit[i] == p) inflow += share[i] * week.mean_flow_m3_per_day;
-    }
-    result.pits[p] = measured_pit(scenario, config, site.pits[p], biomat, inflow, result.notes);
   }
+  read_pits();
   return result;
 }
 

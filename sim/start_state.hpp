@@ -1,6 +1,7 @@
-// The state of the pits on the start date, from what the file says was found.
+// The state of tank and pits on the start date, from what the file says was found.
 #pragma once
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -9,6 +10,15 @@
 #include "sim/upstream.hpp"
 
 namespace restwell {
+
+// Tank: brand-new; or run through the time since its last pump-out with today's household (season
+// included, dated things left out); a reading overrules the amounts, not the composition. Pumped on
+// the start date, and if nothing is given, it is empty and has to refill.
+[[nodiscard]] TankState tank_at_start(const Scenario& scenario);
+
+// Days from a pump-out to the solids mark with today's household; nullopt if it takes more than 15
+// years.
+[[nodiscard]] std::optional<int> pump_interval(const Scenario& scenario);
 
 // A week of the household as it is on the start date, without guests, absences and dated water,
 // through a tank without deposits: what the pits have been living with.

@@ -98,6 +98,11 @@ DimensionInfo make_info(Dimension d) {
                {"day", 1, 0, alias},
                {"week", 7, 0, alias},
                {"month", days_per_year / 12, 0, alias},
+               {"h", hour_day, 0, alias},
+               {"hr", hour_day, 0, alias},
+               {"hrs", hour_day, 0, alias},
+               {"yr", days_per_year, 0, alias},
+               {"yrs", days_per_year, 0, alias},
                {"year", days_per_year, 0, alias}}};
     case Dimension::percolation:
       return {"percolation rate",
@@ -419,6 +424,15 @@ std::string show_text(double value_internal, Quantity q, UnitSystem system) {
 ColumnUnit column_unit(Quantity q, UnitSystem system) {
   const Style s = style(q, system);
   return {s.factor, std::string(s.unit)};
+}
+
+double six_digits(double x) {
+  if (x == 0.0 || !std::isfinite(x)) return x;
+  // Multiplied or divided by a whole power of ten, so that the result is the nearest double to its
+  // six digits.
+  const int shift = 5 - static_cast<int>(std::floor(std::log10(std::abs(x))));
+  const double power = std::pow(10.0, std::abs(shift));
+  return shift >= 0 ? std::round(x * power) / power : std::round(x / power) * power;
 }
 
 }  // namespace restwell

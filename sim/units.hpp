@@ -82,4 +82,7 @@ struct ColumnUnit {
 };
 [[nodiscard]] ColumnUnit column_unit(Quantity q, UnitSystem system);
 
+// Rounded to six significant digits, for data files.
+[[nodiscard]] double six_digits(double x);
+
 }  // namespace restwell

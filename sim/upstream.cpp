@@ -10,8 +10,6 @@ namespace {
 constexpr double small_head_m = 2e-4;
 // The trailing mean of the flow, for the retention criterion.
 constexpr int flow_memory_day = 30;
-// A tank without any reading is searched for its last pump-out no further back than this.
-constexpr int longest_history_day = 60 * 365;
 
 StateVector pack(const SolidsState& s) {
   return {s.biodegradable_kg, s.inert_kg, s.inert_age_kg_day, s.activity, s.scum_kg, 0.0};
@@ -52,6 +50,13 @@ double advance_solids(Integrator& integrator, const Tank& tank, const TankParame
 double held_solids_kg(const SolidsState& s) { return s.biodegradable_kg + s.inert_kg + s.scum_kg; }
 
 }  // namespace
+
+bool met_when_clean(Criterion c, const Scenario& scenario) {
+  const PumpOutReadings clean =
+      pump_out_readings(scenario.tank.tank, scenario.tank_parameters,
+                        pumped(scenario.tank_parameters, SolidsState{}), 0.0);
+  return criterion_met(c, clean, scenario.tank.limits);
+}
 
 bool criterion_met(Criterion c, const PumpOutReadings& r, const PumpOutLimits& limits) {
   switch (c) {
@@ -240,7 +245,9 @@ const TankDay& Upstream::next_day() {
   day_.readings = pump_out_readings(scenario_.tank.tank, scenario_.tank_parameters, state_.solids,
                                     mean_flow_m3_per_day_);
   for (const Criterion c : scenario_.tank.pump_out.criteria) {
-    if (criterion_met(c, day_.readings, scenario_.tank.limits)) pump_due_ = true;
+    if (criterion_met(c, day_.readings, scenario_.tank.limits) && !met_when_clean(c, scenario_)) {
+      pump_due_ = true;
+    }
   }
   ledger_.water_in += day_.inflow_m3;
   ledger_.water_out += day_.outflow_m3;
@@ -248,67 +255,6 @@ const TankDay& Upstream::next_day() {
   ledger_.solids_out += day_.tss_out_kg;
   ++day_index_;
   return day_;
-}
-
-TankState tank_at_start(const Scenario& scenario) {
-  const TankParameters& p = scenario.tank_parameters;
-  const TankStart& found = scenario.tank.start;
-  const Tank& tank = scenario.tank.tank;
-  TankState state;
-  state.solids = brand_new(p);
-  if (found.brand_new) return state;
-  state.solids = pumped(p, SolidsState{});
-  if (!found.pumped && !found.sludge_m) return state;
-
-  // The household as it is today has lived here since the last pump-out, at its mean load.
-  const HouseholdConfig household = household_on(scenario.household, scenario.start);
-  DayPeople people;
-  people.residents = household.occupants;
-  people.home_by_day = household.home_by_day.value_or(-1.0);
-  const SolidsLoad load = solids_load(scenario.household_parameters, people, household.disposer);
-  double flow = household.leak_m3_per_day;
-  for (int f = 0; f < fixture_count; ++f) {
-    flow += mean_events(scenario.household_parameters, household.fixtures, static_cast<Fixture>(f),
-                        people) *
-            household.fixtures[static_cast<std::size_t>(f)].volume_m3;
-  }
-  const double share = settled_share(tank, p, flow);
-  const double deposit = load.tss_kg_per_day * share;
-  Integrator integrator(1e-9, 1e-9);
-  StateVector work;
-  const int days = found.pumped ? static_cast<int>((scenario.start - *found.pumped).count())
-                                : longest_history_day;
-  // The reading is taken through the inlet compartment's lid.
-  const double area_m2 = tank.compartments < 2
-                             ? tank.plan_area_m2
-                             : tank.plan_area_m2 * p.area_share_first / p.sludge_share_first;
-  const double measured_m3 = found.sludge_m.value_or(0.0) * area_m2;
-  for (int d = 0; d < days; ++d) {
-    if (!found.pumped && sludge_volume_m3(p, state.solids) >= measured_m3) break;
-    const Date date =
-        found.pumped ? *found.pumped + std::chrono::days(d) : scenario.start + std::chrono::days(d);
-    advance_solids(integrator, tank, p, state.solids, deposit,
-                   tank_temperature_c(p, day_of_year(date)), work);
-  }
-  // A reading overrules the history: composition from the history, amount from the reading.
-  if (found.sludge_m) {
-    SolidsState& s = state.solids;
-    const double modelled_m3 = sludge_volume_m3(p, s);
-    const double factor = modelled_m3 > 0.0 ? measured_m3 / modelled_m3 : 0.0;
-    s.biodegradable_kg *= factor;
-    s.inert_kg *= factor;
-    s.inert_age_kg_day *= factor;
-    s.scum_kg = found.scum_m.value_or(0.0) * area_m2 * p.scum_kg_per_m3;
-  }
-  if (flow > 0.0) {
-    const double clear_m3 =
-        std::max(0.0, tank.plan_area_m2 * tank.liquid_depth_m - sludge_volume_m3(p, state.solids) -
-                          scum_volume_m3(p, state.solids));
-    state.suspended_tss_kg = (load.tss_kg_per_day - deposit) / flow * clear_m3;
-    state.suspended_bod_kg =
-        load.bod_kg_per_day * (1.0 - bod_settled_share(p, share)) / flow * clear_m3;
-  }
-  return state;
 }
 
 }  // namespace restwell

@@ -81,10 +81,11 @@ class Upstream {
   int day_index_ = 0;
 };
 
-// State of the tank on the start date, from what the file says was found.
-[[nodiscard]] TankState tank_at_start(const Scenario& scenario);
-
 [[nodiscard]] bool criterion_met(Criterion c, const PumpOutReadings& r,
                                  const PumpOutLimits& limits);
+
+// A mark that even a clean tank of this shape does not keep: pumping cannot help, so it is no
+// reason to pump.
+[[nodiscard]] bool met_when_clean(Criterion c, const Scenario& scenario);
 
 }  // namespace restwell

@@ -25,11 +25,11 @@ std::string criterion_words(Criterion c) {
     case Criterion::solids:
       return "sludge and scum together";
     case Criterion::sludge_clearance:
-      return "sludge below the outlet's mouth";
+      return "clear depth from sludge up to the outlet's mouth";
     case Criterion::scum_clearance:
-      return "scum above the outlet's mouth";
+      return "clear depth from scum down to the outlet's mouth";
     case Criterion::retention:
-      return "time the water stays";
+      return "time the water stays in the clear zone";
   }
   return "";
 }
