@@ -4,6 +4,7 @@
 #include <cmath>
 #include <numeric>
 
+#include "sim/start_state.hpp"
 #include "tests/support/sites.hpp"
 
 using namespace restwell;
@@ -166,4 +167,46 @@ TEST_CASE("a pit without inflow drains, its wall ages in air and recovers") {
   CHECK(wall[10].exposed_day > 200.0);
   CHECK(wall[10].labile_day < 3.0);
   CHECK(wall.front().labile_day > wall[10].labile_day);  // wet for longer
+}
+
+TEST_CASE("a dead pit, a dry one and one without lining start as the file says") {
+  const auto start_of = [](const std::string& start) {
+    const Scenario s = scenario_of(one_pit({.start = start}));
+    return pits_at_start(s, s.biomat, typical_week(s));
+  };
+  const PitsAtStart dead = start_of("measured: {level: 6 ft, drop: 0 in/day, in_use: no}");
+  CHECK(std::isfinite(dead.pits[0].biomat[0].labile_day));
+  CHECK(dead.pits[0].biomat[0].resistance_day() > 1e4);
+  CHECK(dead.notes.size() == 1);
+  const PitsAtStart dry = start_of("measured: {level: 0 ft, drop: 0 in/day, in_use: no}");
+  CHECK(dry.pits[0].biomat.back().resistance_day() == Approx(0.2));
+  CHECK(dry.notes.size() == 1);
+  // Without a lining the hole is filled with stone: 40 % of pi (3 ft)^2.
+  const SiteLayout site = lay_out(scenario_of(one_pit({})));
+  CHECK(storage_area_m2(site.pits[0].pit.geometry) ==
+        Approx(0.4 * 3.14159265 * 0.9144 * 0.9144).epsilon(1e-6));
+}
+
+TEST_CASE("a measured pit keeps its state in its neighbour's past") {
+  const std::string text = R"(name: Test site (invented)
+start: 2026-05-01
+household: {occupants: 3}
+tank: {volume: 1000 gal, pumped: 2026-05-01}
+single_outlet: {to: a}
+pits:
+  - {name: a, diameter: 6 ft, depth: 7 ft, when_full: {to: b}, STATE}
+  - {name: b, diameter: 6 ft, depth: 9 ft, when_full: surface, in_service: 2 years}
+soil: {perc: 15 min/inch}
+)";
+  const auto level_of_b = [&](const std::string& state) {
+    std::string own = text;
+    own.replace(own.find("STATE"), 5, state);
+    const Scenario s = scenario_of(own);
+    return pits_at_start(s, s.biomat, typical_week(s)).pits[1].water_m3;
+  };
+  // A nearly dead first pit has sent its neighbour almost everything for two years.
+  const double behind_dead = level_of_b("measured: {level: 7 ft, drop: 0.2 in/day, in_use: no}");
+  const double behind_clean = level_of_b("measured: {level: 1 ft, drop: 60 in/day, in_use: no}");
+  CHECK(behind_clean == 0.0);
+  CHECK(behind_dead > 0.5);
 }
