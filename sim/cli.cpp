@@ -3,6 +3,8 @@
 #include <unistd.h>
 
 #include <CLI/CLI.hpp>
+#include <charconv>
+#include <cstdint>
 #include <iostream>
 #include <string>
 
@@ -11,6 +13,22 @@
 
 namespace restwell {
 namespace {
+
+// CLI11's own conversions let "nan" and "-1" pass. A check returns what is wrong, or nothing.
+std::string years_range(const std::string& text) {
+  double years = 0.0;
+  const char* end = text.data() + text.size();
+  const auto [stop, error] = std::from_chars(text.data(), end, years);
+  const bool good = error == std::errc{} && stop == end && years >= 0.1 && years <= 100.0;
+  return good ? "" : "must be a number from 0.1 to 100, got " + printable(text, 40);
+}
+std::string whole_number(const std::string& text) {
+  std::uint64_t seed = 0;
+  const char* end = text.data() + text.size();
+  const auto [stop, error] = std::from_chars(text.data(), end, seed);
+  const bool good = error == std::errc{} && stop == end;
+  return good ? "" : "must be a whole number from 0 up, got " + printable(text, 40);
+}
 
 constexpr const char* main_footer =
     R"(Examples:
@@ -54,9 +72,7 @@ constexpr const char* schema_footer =
 Example:
   restwell schema > scenario.schema.json)";
 
-}  // namespace
-
-int command_line(int argc, char** argv) {
+int run_command_line(int argc, char** argv) {
   CLI::App app{
       "restwell: what an old septic system with dry wells will do.\n"
       "From a household and the system found to pump-out dates, box shares, pit levels, overflow."};
@@ -80,7 +96,9 @@ int command_line(int argc, char** argv) {
   run->add_option("--mode", mode, "the same typical week, or chance by the seed")
       ->check(CLI::IsMember({"steady", "random"}).description(""))
       ->type_name("steady|random");
-  run->add_option("--seed", arguments.seed, "seed of the random mode")->type_name("NUMBER");
+  run->add_option("--seed", arguments.seed, "seed of the random mode")
+      ->check(whole_number)
+      ->type_name("NUMBER");
   run->add_flag("--json", arguments.json, "the same content as JSON");
   run->add_option("--out", arguments.out, "also write CSV files and figures to this folder")
       ->type_name("DIR");
@@ -136,6 +154,16 @@ int command_line(int argc, char** argv) {
   }
   std::cout << app.get_formatter()->make_help(&app, "restwell", CLI::AppFormatMode::Normal);
   return ok;
+}
+
+}  // namespace
+
+int command_line(int argc, char** argv) {
+  const int code = run_command_line(argc, argv);
+  std::cout.flush();
+  if (std::cout || code != ok) return code;
+  std::cerr << "restwell: cannot write the result (disk full, or output closed)\n";
+  return run_failed;
 }
 
 }  // namespace restwell

@@ -43,6 +43,7 @@ int run_command(const RunArguments& arguments, bool show_progress, std::ostream&
     scenario.years = arguments.years.value_or(scenario.years);
     scenario.seed = arguments.seed.value_or(scenario.seed);
     scenario.mode = arguments.mode.value_or(scenario.mode);
+    if (!arguments.out.empty()) refuse_results_folder(arguments.out);
 
     Progress progress;
     int shown = -1;

@@ -18,6 +18,7 @@ namespace fs = std::filesystem;
 
 // An earlier result is known by this file.
 constexpr const char* report_file = "report.json";
+constexpr const char* report_text_file = "report.txt";
 
 void write_text(const fs::path& file, const std::string& text) {
   std::ofstream out(file, std::ios::binary);
@@ -26,26 +27,50 @@ void write_text(const fs::path& file, const std::string& text) {
   if (!out) throw std::runtime_error(fmt::format("cannot write {}", file.string()));
 }
 
-void refuse_foreign(const fs::path& folder) {
+// "out/" means "out".
+fs::path plain(const fs::path& folder_as_given) {
+  const fs::path folder = fs::absolute(folder_as_given).lexically_normal();
+  return folder.filename().empty() ? folder.parent_path() : folder;
+}
+
+bool may_be_replaced(const fs::directory_entry& entry) {
   std::error_code ignored;
-  if (!fs::exists(folder, ignored)) return;
-  if (!fs::is_directory(folder, ignored)) {
-    throw std::runtime_error(fmt::format("{} is in the way and is not a folder", folder.string()));
+  if (!entry.is_regular_file(ignored) || entry.is_symlink(ignored)) return false;
+  const fs::path name = entry.path().filename();
+  for (const char* kind : {".csv", ".gp", ".svg", ".png"}) {
+    if (name.extension() == kind) return true;
   }
-  if (!fs::is_empty(folder, ignored) && !fs::exists(folder / report_file, ignored)) {
+  return name == report_file || name == report_text_file;
+}
+
+}  // namespace
+
+void refuse_results_folder(const fs::path& folder_as_given) {
+  const fs::path folder = plain(folder_as_given);
+  std::error_code ignored;
+  for (fs::path above = folder; !above.empty(); above = above.parent_path()) {
+    if (fs::exists(above, ignored)) {
+      if (fs::is_directory(above, ignored)) break;
+      throw std::runtime_error(fmt::format("{} is in the way and is not a folder", above.string()));
+    }
+    if (above == above.root_path()) break;
+  }
+  if (!fs::exists(folder, ignored)) return;
+  bool replaceable = fs::is_empty(folder) || fs::exists(folder / report_file);
+  for (const fs::directory_entry& entry : fs::directory_iterator(folder)) {
+    replaceable = replaceable && may_be_replaced(entry);
+  }
+  if (!replaceable) {
     throw std::runtime_error(
         fmt::format("{} holds other files; give a new folder, or one that an earlier run wrote",
                     folder.string()));
   }
 }
 
-}  // namespace
-
 WrittenFolder write_results(const RunResult& result, const Report& report,
                             const fs::path& folder_as_given) {
-  fs::path folder = fs::absolute(folder_as_given).lexically_normal();
-  if (folder.filename().empty()) folder = folder.parent_path();  // "out/" means "out"
-  refuse_foreign(folder);
+  const fs::path folder = plain(folder_as_given);
+  refuse_results_folder(folder);
   const fs::path part =
       folder.parent_path() / fmt::format(".{}.part-{}", folder.filename().string(), ::getpid());
   WrittenFolder written;
@@ -56,7 +81,7 @@ WrittenFolder write_results(const RunResult& result, const Report& report,
     write_csv_files(result, part);
     const plots::DrawResult drawn = plots::draw(run_figures(result), part);
     written.problem = drawn.problem;
-    write_text(part / "report.txt", report_text(report));
+    write_text(part / report_text_file, report_text(report));
     write_text(part / report_file, report_json(report));
     for (const auto& entry : fs::directory_iterator(part)) {
       written.files.push_back(entry.path().filename().string());

@@ -14,6 +14,10 @@ struct WrittenFolder {
   std::string problem;  // not empty: the pictures could not be drawn, and why
 };
 
+// Throws std::runtime_error if a folder can not become a results folder: something else stands in
+// the way, or it holds files that an earlier run did not write. To be asked before a long run.
+void refuse_results_folder(const std::filesystem::path& folder);
+
 // Writes everything into a new folder beside `folder` and renames it at the end, so that `folder`
 // is whole or not there. A folder that an earlier run wrote is replaced; anything else that stands
 // in the way, or cannot be written, throws std::runtime_error and leaves no trace.

@@ -1,0 +1,181 @@
+// Every command line that the help and the README show, run as shown.
+#include <catch2/catch.hpp>
+#include <sstream>
+
+#include "tests/support/process.hpp"
+
+using namespace restwell::test;
+
+namespace {
+
+struct Shown {
+  std::string line;                    // as it stands in the document
+  bool script = false;                 // through .ci/restwell
+  std::vector<std::string> arguments;  // of restwell
+};
+
+// The words of a line as a shell would split it, up to a redirection, a pipe or a comment.
+std::vector<std::string> words_of(const std::string& line) {
+  std::vector<std::string> words;
+  std::string word;
+  bool open = false;
+  char quote = 0;
+  const auto close = [&] {
+    if (open) words.push_back(word);
+    word.clear();
+    open = false;
+  };
+  for (const char c : line) {
+    if (quote != 0) {
+      if (c == quote) {
+        quote = 0;
+      } else {
+        word += c;
+      }
+    } else if (c == '\'' || c == '"') {
+      quote = c;
+      open = true;
+    } else if (c == ' ') {
+      close();
+    } else if (c == '>' || c == '|' || c == ';' || c == '&' || (c == '#' && !open)) {
+      break;
+    } else {
+      word += c;
+      open = true;
+    }
+  }
+  close();
+  return words;
+}
+
+// Command lines of a text that call the program. Lines that go on after a backslash are joined.
+std::vector<Shown> commands_in(const std::string& text) {
+  std::vector<Shown> found;
+  std::istringstream lines(text);
+  std::string line;
+  while (std::getline(lines, line)) {
+    std::string more;
+    while (!line.empty() && line.back() == '\\' && std::getline(lines, more)) {
+      line.pop_back();
+      line += more;
+    }
+    std::vector<std::string> words = words_of(line);
+    if (!words.empty() && words.front() == "$") words.erase(words.begin());
+    if (words.size() > 1 && words.front() == "bash") words.erase(words.begin());
+    if (words.empty()) continue;
+    const bool script = words.front() == ".ci/restwell" || words.front() == "./.ci/restwell";
+    const bool binary = words.front() == "restwell" || words.front() == "build/restwell" ||
+                        words.front() == "./build/restwell";
+    if (!script && !binary) continue;
+    words.erase(words.begin());
+    found.push_back({line, script, words});
+  }
+  return found;
+}
+
+// Help shows commands indented below "Example".
+std::string examples_of(const std::string& help) {
+  const auto at = help.find("Example");
+  return at == std::string::npos ? "" : help.substr(at);
+}
+
+// The text of a document's fenced blocks.
+std::string fenced(const std::string& markdown) {
+  std::istringstream lines(markdown);
+  std::string line, blocks;
+  bool inside = false;
+  while (std::getline(lines, line)) {
+    if (line.find("```") != std::string::npos && line.find_first_not_of(' ') == line.find("```")) {
+      inside = !inside;
+    } else if (inside) {
+      blocks += line + "\n";
+    }
+  }
+  return blocks;
+}
+
+// Runs one shown command from the source folder. Two things are changed: a results folder goes
+// below `folder`, and a run covers two years at most, since its length is not what is shown.
+Finished run_shown(const Shown& shown, const std::filesystem::path& folder) {
+  std::vector<std::string> arguments = shown.arguments;
+  bool has_years = false;
+  for (std::size_t i = 0; i + 1 < arguments.size(); ++i) {
+    if (arguments[i] == "--out") arguments[i + 1] = (folder / arguments[i + 1]).string();
+    if (arguments[i] != "--years") continue;
+    CHECK(std::stod(arguments[i + 1]) > 0.0);
+    arguments[i + 1] = "2";
+    has_years = true;
+  }
+  const bool help = std::find(arguments.begin(), arguments.end(), "--help") != arguments.end();
+  if (!arguments.empty() && arguments.front() == "run" && !has_years && !help) {
+    arguments.insert(arguments.end(), {"--years", "2"});
+  }
+  // The script builds into the source folder's build: from another build it would build it all.
+  if (shown.script &&
+      std::filesystem::equivalent(RESTWELL_BINARY_DIR, RESTWELL_SOURCE_DIR "/build")) {
+    arguments.insert(arguments.begin(), {"bash", RESTWELL_SOURCE_DIR "/.ci/restwell"});
+    return run_program(arguments);
+  }
+  return restwell_program(arguments);
+}
+
+int run_all(const std::vector<Shown>& commands) {
+  const TemporaryFolder folder;
+  for (const Shown& shown : commands) {
+    const Finished f = run_shown(shown, folder.path);
+    INFO("command: " << shown.line << "\nstderr: " << f.err);
+    CHECK(f.code == 0);
+    CHECK_FALSE(f.out.empty());
+  }
+  return static_cast<int>(commands.size());
+}
+
+}  // namespace
+
+TEST_CASE("command lines are found and split as a shell would") {
+  const auto found = commands_in(
+      "  restwell run \"a b.yaml\" --json > x.json\n"
+      "  $ bash .ci/restwell check a.yaml   # why\n"
+      "restwell is a program\n"
+      "other run x\n"
+      "restwell run a.yaml \\\n    --years 3 | head\n");
+  REQUIRE(found.size() == 4);
+  CHECK(found[0].arguments == std::vector<std::string>{"run", "a b.yaml", "--json"});
+  CHECK(found[1].script);
+  CHECK(found[1].arguments == std::vector<std::string>{"check", "a.yaml"});
+  CHECK(found[3].arguments == std::vector<std::string>{"run", "a.yaml", "--years", "3"});
+  CHECK(fenced("a\n```sh\nb\n```\nc\n```\nd\n```\n") == "b\nd\n");
+}
+
+TEST_CASE("every example of the program's help runs") {
+  const Finished help = restwell_program({"--help"});
+  REQUIRE(help.code == 0);
+  const int count = run_all(commands_in(examples_of(help.out)));
+  CHECK(count >= 3);
+}
+
+TEST_CASE("every example of the commands' help runs") {
+  for (const char* command : {"run", "check", "schema"}) {
+    INFO(command);
+    const Finished help = restwell_program({command, "--help"});
+    REQUIRE(help.code == 0);
+    const int count = run_all(commands_in(examples_of(help.out)));
+    CHECK(count >= 1);
+  }
+}
+
+TEST_CASE("every command of the README runs") {
+  const std::filesystem::path readme = RESTWELL_SOURCE_DIR "/README.md";
+  if (!std::filesystem::exists(readme)) {
+    WARN("there is no README.md");
+    return;
+  }
+  const int count = run_all(commands_in(fenced(read_text(readme))));
+  CHECK(count >= 1);
+}
+
+TEST_CASE("the script that builds and runs is sound") {
+  const Finished f = run_program({"bash", "-n", RESTWELL_SOURCE_DIR "/.ci/restwell"});
+  INFO(f.err);
+  CHECK(f.code == 0);
+}

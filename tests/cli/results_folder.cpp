@@ -1,0 +1,180 @@
+// run --out: the folder is whole or not there, and never costs the user a file.
+#include <catch2/catch.hpp>
+#include <nlohmann/json.hpp>
+#include <set>
+
+#include "plots/csv.hpp"
+#include "tests/support/process.hpp"
+
+using namespace restwell;
+using namespace restwell::test;
+namespace fs = std::filesystem;
+
+namespace {
+
+Finished run_to(const fs::path& out, const std::vector<std::string>& more = {}) {
+  std::vector<std::string> arguments = {
+      "run", "scenarios/growing_family.yaml", "--years", "1", "--out", out.string()};
+  arguments.insert(arguments.end(), more.begin(), more.end());
+  return restwell_program(arguments);
+}
+
+std::set<std::string> names_in(const fs::path& folder) {
+  std::set<std::string> names;
+  for (const auto& entry : fs::directory_iterator(folder)) {
+    names.insert(entry.path().filename().string());
+  }
+  return names;
+}
+
+// Columns that are words, dates, counts or yes-no; all others must say their unit.
+const std::set<std::string> without_unit = {"date",   "year",   "years", "clogging", "pit",
+                                            "part",   "curve",  "where", "what",     "full",
+                                            "people", "pumped", "hour",  "outlet",   "reaches_box"};
+
+bool says_unit(const std::string& column, const std::vector<std::string>& units) {
+  for (const std::string& unit : units) {
+    if (column.ends_with("_" + unit) || column.find(unit + "_of_") != std::string::npos) {
+      return true;
+    }
+  }
+  return false;
+}
+
+void check_tables(const fs::path& folder, const std::vector<std::string>& units) {
+  int tables = 0;
+  for (const std::string name :
+       {"tank", "pits", "events", "yearly_balance", "outlet_shares", "typical_day", "clogging"}) {
+    INFO(name);
+    const plots::CsvTable table = plots::read_csv(folder / (name + ".csv"));
+    CHECK_FALSE(table.rows.empty());
+    ++tables;
+    for (const std::string& column : table.columns) {
+      if (without_unit.contains(column)) continue;
+      INFO(column);
+      CHECK(says_unit(column, units));
+      for (const auto& row : table.rows) {
+        const std::string& cell = row[table.column(column)];
+        std::size_t end = 0;
+        REQUIRE_NOTHROW(std::stod(cell, &end));
+        REQUIRE(end == cell.size());
+      }
+    }
+  }
+  CHECK(tables == 7);
+  const plots::CsvTable tank = plots::read_csv(folder / "tank.csv");
+  REQUIRE(tank.rows.size() == 365);
+  CHECK(tank.rows.front()[tank.column("date")] == "2026-05-01");
+  CHECK(tank.rows.back()[tank.column("date")] == "2027-04-30");
+}
+
+}  // namespace
+
+TEST_CASE("--out writes the tables, the report and the figures, and a second run replaces them") {
+  const TemporaryFolder folder;
+  const fs::path out = folder.path / "results";
+  const Finished first = run_to(out);
+  INFO(first.err);
+  REQUIRE(first.code == 0);
+  CHECK(names_in(folder.path) == std::set<std::string>{"results"});
+  check_tables(out, {"gal", "in", "ft", "lb", "gal_per_min", "percent", "days"});
+  CHECK(first.out.find(read_text(out / "report.txt")) == 0);
+  CHECK(nlohmann::json::parse(read_text(out / "report.json"))["answer"].is_array());
+  int scripts = 0;
+  for (const std::string& name : names_in(out)) {
+    CHECK(fs::file_size(out / name) > 0);
+    if (fs::path(name).extension() != ".gp") continue;
+    ++scripts;
+    // Without gnuplot the program says so and writes the scripts alone.
+    if (first.err.find("gnuplot is not installed") != std::string::npos) continue;
+    CHECK(fs::exists(out / fs::path(name).replace_extension(".svg")));
+    CHECK(fs::exists(out / fs::path(name).replace_extension(".png")));
+  }
+  CHECK(scripts >= 4);
+
+  const std::set<std::string> before = names_in(out);
+  write_text(out / "events.csv", "old");
+  write_text(out / "left_over.csv", "old");
+  const Finished second = run_to(out, {"--units", "metric"});
+  REQUIRE(second.code == 0);
+  CHECK(names_in(out) == before);
+  CHECK(names_in(folder.path) == std::set<std::string>{"results"});
+  check_tables(out, {"L", "mm", "m", "kg", "L_per_min", "percent", "days"});
+}
+
+TEST_CASE("--out with --json keeps stdout to the JSON") {
+  const TemporaryFolder folder;
+  const Finished f = run_to(folder.path / "results", {"--json"});
+  REQUIRE(f.code == 0);
+  CHECK(f.out == read_text(folder.path / "results" / "report.json"));
+  CHECK(f.err.find("files written to") != std::string::npos);
+}
+
+TEST_CASE("an empty folder, a name with blanks and other scripts, and missing parents will do") {
+  const TemporaryFolder folder;
+  fs::create_directory(folder.path / "empty");
+  CHECK(run_to(folder.path / "empty").code == 0);
+  CHECK(fs::exists(folder.path / "empty" / "report.json"));
+  const fs::path odd = folder.path / "my results" / "Grube \xc3\xa4\xc3\xb6\xc3\xbc \xe6\xb0\xb4'$";
+  const Finished f = run_to(odd / "");
+  INFO(f.err);
+  CHECK(f.code == 0);
+  check_tables(odd, {"gal", "in", "ft", "lb", "gal_per_min", "percent", "days"});
+  CHECK(fs::exists(odd / "pit_levels.svg") ==
+        (f.err.find("gnuplot is not installed") == std::string::npos));
+}
+
+TEST_CASE("a folder with the user's files is refused and left as it was") {
+  const TemporaryFolder folder;
+  const auto check_refused = [&](const fs::path& out) {
+    const std::set<std::string> before = names_in(out), beside = names_in(folder.path);
+    const Finished f = run_to(out);
+    INFO(f.err);
+    CHECK(f.code == 4);
+    CHECK(f.out.empty());
+    CHECK(f.err.find("holds other files") != std::string::npos);
+    CHECK(names_in(out) == before);
+    CHECK(names_in(folder.path) == beside);
+  };
+  const fs::path foreign = folder.path / "foreign";
+  fs::create_directory(foreign);
+  write_text(foreign / "notes.txt", "mine");
+  check_refused(foreign);
+  CHECK(read_text(foreign / "notes.txt") == "mine");
+
+  // A report of an earlier run does not make the user's files beside it ours.
+  const fs::path mixed = folder.path / "mixed";
+  REQUIRE(run_to(mixed).code == 0);
+  write_text(mixed / "notes.txt", "mine");
+  check_refused(mixed);
+  fs::remove(mixed / "notes.txt");
+  fs::create_directory(mixed / "photos");
+  check_refused(mixed);
+  fs::remove(mixed / "photos");
+  CHECK(run_to(mixed).code == 0);
+}
+
+TEST_CASE("a place that cannot be written is refused and nothing is left") {
+  const TemporaryFolder folder;
+  write_text(folder.path / "file", "mine");
+  for (const fs::path& out : {folder.path / "file", folder.path / "file" / "results",
+                              folder.path / "file" / "more" / "results"}) {
+    const Finished f = run_to(out);
+    INFO(out << ": " << f.err);
+    CHECK(f.code == 4);
+    CHECK(f.out.empty());
+    CHECK(f.err.find("restwell: ") == 0);
+  }
+  CHECK(names_in(folder.path) == std::set<std::string>{"file"});
+  CHECK(read_text(folder.path / "file") == "mine");
+}
+
+TEST_CASE("a bad scenario writes nothing") {
+  const TemporaryFolder folder;
+  write_text(folder.path / "bad.yaml", "name: x\n");
+  const Finished f = restwell_program(
+      {"run", (folder.path / "bad.yaml").string(), "--out", (folder.path / "results").string()});
+  CHECK(f.code == 3);
+  CHECK(f.out.empty());
+  CHECK(names_in(folder.path) == std::set<std::string>{"bad.yaml"});
+}

@@ -1,0 +1,91 @@
+// Runs a program as a user would and catches what it says.
+#pragma once
+
+#include <fcntl.h>
+#include <spawn.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
+#include <algorithm>
+#include <cerrno>
+#include <cstring>
+#include <filesystem>
+#include <optional>
+#include <stdexcept>
+#include <string>
+#include <vector>
+
+#include "tests/support/temporary_folder.hpp"
+
+extern char** environ;
+
+namespace restwell::test {
+
+struct Finished {
+  int code = -1;  // exit code; 128 + signal if a signal ended it
+  std::string out, err;
+};
+
+struct RunIn {
+  std::filesystem::path folder = RESTWELL_SOURCE_DIR;  // working directory
+  std::optional<std::string> out_to;                   // a file or device instead of catching
+};
+
+// arguments[0] is the program: a path, or a name looked up as a shell does.
+inline Finished run_program(std::vector<std::string> arguments, const RunIn& in = {}) {
+  const TemporaryFolder caught;
+  const std::string out = in.out_to.value_or((caught.path / "out").string());
+  const std::string err = (caught.path / "err").string();
+  posix_spawn_file_actions_t actions;
+  posix_spawn_file_actions_init(&actions);
+  posix_spawn_file_actions_addchdir_np(&actions, in.folder.c_str());
+  posix_spawn_file_actions_addopen(&actions, STDIN_FILENO, "/dev/null", O_RDONLY, 0);
+  posix_spawn_file_actions_addopen(&actions, STDOUT_FILENO, out.c_str(), O_WRONLY | O_CREAT, 0600);
+  posix_spawn_file_actions_addopen(&actions, STDERR_FILENO, err.c_str(), O_WRONLY | O_CREAT, 0600);
+  std::vector<char*> argv;
+  for (std::string& a : arguments) argv.push_back(a.data());
+  argv.push_back(nullptr);
+  pid_t child = 0;
+  const int problem = posix_spawnp(&child, argv[0], &actions, nullptr, argv.data(), environ);
+  posix_spawn_file_actions_destroy(&actions);
+  if (problem != 0) throw std::runtime_error(arguments[0] + ": " + std::strerror(problem));
+  int status = 0;
+  while (waitpid(child, &status, 0) < 0 && errno == EINTR) {
+  }
+  Finished f;
+  f.code = WIFEXITED(status) ? WEXITSTATUS(status) : 128 + WTERMSIG(status);
+  if (!in.out_to) f.out = read_text(out);
+  f.err = read_text(err);
+  return f;
+}
+
+inline Finished restwell_program(std::vector<std::string> arguments, const RunIn& in = {}) {
+  arguments.insert(arguments.begin(), RESTWELL_BINARY_DIR "/restwell");
+  return run_program(std::move(arguments), in);
+}
+
+// The shipped scenarios, by name.
+inline std::vector<std::filesystem::path> shipped_scenarios() {
+  std::vector<std::filesystem::path> files;
+  for (const auto& entry : std::filesystem::directory_iterator(RESTWELL_SOURCE_DIR "/scenarios")) {
+    if (entry.path().extension() == ".yaml") files.push_back(entry.path());
+  }
+  std::sort(files.begin(), files.end());
+  return files;
+}
+
+// Text with every run of blanks and line ends as one blank: undoes wrapping.
+inline std::string unwrapped(const std::string& text) {
+  std::string out;
+  for (const char c : text) {
+    const bool blank = c == ' ' || c == '\n';
+    if (!blank) {
+      out += c;
+    } else if (!out.empty() && out.back() != ' ') {
+      out += ' ';
+    }
+  }
+  return out;
+}
+
+}  // namespace restwell::test
