@@ -166,6 +166,7 @@ void write_yearly_balance(const RunResult& r, const Shower& s,
       double in = 0.0, out = 0.0, soil = 0.0, lost = 0.0, solids_in = 0.0, solids_out = 0.0;
       const int from = static_cast<int>(std::ceil((year - 1) * days_per_year));
       const int to = std::min(r.days(), static_cast<int>(std::ceil(year * days_per_year)));
+      if (from >= to) break;  // the run ends half a day into this year
       for (int d = from; d < to; ++d) {
         const auto i = static_cast<std::size_t>(d);
         in += r.tank[i].inflow_m3;
