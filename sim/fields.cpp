@@ -325,8 +325,9 @@ Field pits_field() {
        quantity("inlet_depth", Dimension::length, {"0 ft", "", "50 ft"}, "3 ft", "Below ground."),
        quantity("cover_above_inlet", Dimension::length, {"0 ft", "", "50 ft"}, "",
                 "Where water would come out at the top; inlet_depth if left out."),
-       quantity("inlet_below_box", Dimension::length, {"", "0 in", "100 ft"}, "1 in",
-                "Inlet invert below the box's datum, or below the tank's outlet."),
+       quantity(
+           "inlet_below_box", Dimension::length, {"", "0 in", "100 ft"}, "1 in",
+           "Inlet invert below the invert of its outlet in the box, or below the tank's outlet."),
        map("lining",
            {required(quantity("inner_diameter", Dimension::length, {"", "6 in", "50 ft"}, "",
                               "Inside of the lining.")),
