@@ -19,8 +19,8 @@ std::string years_range(const std::string& text) {
   double years = 0.0;
   const char* end = text.data() + text.size();
   const auto [stop, error] = std::from_chars(text.data(), end, years);
-  const bool good = error == std::errc{} && stop == end && years >= 0.1 && years <= 100.0;
-  return good ? "" : "must be a number from 0.1 to 100, got " + printable(text, 40);
+  const bool good = error == std::errc{} && stop == end && years >= 1.0 && years <= 100.0;
+  return good ? "" : "must be a number from 1 to 100, got " + printable(text, 40);
 }
 std::string whole_number(const std::string& text) {
   std::uint64_t seed = 0;
@@ -91,7 +91,7 @@ int run_command_line(int argc, char** argv) {
       ->check(CLI::IsMember({"us", "metric"}).description(""))
       ->type_name("us|metric");
   run->add_option("--years", arguments.years, "years to look ahead, 1 to 100")
-      ->check(CLI::Range(1.0, 100.0).description(""))
+      ->check(years_range)
       ->type_name("YEARS");
   run->add_option("--mode", mode, "the same typical week, or chance by the seed")
       ->check(CLI::IsMember({"steady", "random"}).description(""))

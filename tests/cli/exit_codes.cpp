@@ -33,6 +33,7 @@ TEST_CASE("a wrong command line exits with 2") {
       {"run", site, "--units", "0"},
       {"run", site, "--units"},
       {"run", site, "--years", "0"},
+      {"run", site, "--years", "0.5"},
       {"run", site, "--years", "-3"},
       {"run", site, "--years", "101"},
       {"run", site, "--years", "two"},
@@ -50,9 +51,10 @@ TEST_CASE("a wrong command line exits with 2") {
       {"--frobnicate"},
   };
   for (const auto& arguments : wrong) check_refused(arguments, 2);
-  CHECK(
-      restwell_program({"run", site, "--units", "imperial"}).err.find("hint: restwell help run") !=
-      std::string::npos);
+  const Finished units = restwell_program({"run", site, "--units", "imperial"});
+  CHECK(units.err.find("restwell: --units: ") == 0);
+  CHECK(units.err.find("imperial") != std::string::npos);
+  CHECK(units.err.find("\nhint: restwell help run\n") != std::string::npos);
 }
 
 TEST_CASE("a bad scenario or none exits with 3") {
@@ -110,7 +112,7 @@ TEST_CASE("a result that cannot be written is an error, not a silent success") {
 }
 
 TEST_CASE("a part of a year runs too") {
-  const Finished f = restwell_program({"run", site, "--years", "0.1", "--json"});
+  const Finished f = restwell_program({"run", site, "--years", "1.3", "--json"});
   INFO(f.err);
   CHECK(f.code == 0);
 }
