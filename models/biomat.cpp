@@ -4,6 +4,8 @@
 #include <cmath>
 #include <numbers>
 
+#include "models/constants.hpp"
+
 namespace restwell {
 
 namespace {
@@ -25,10 +27,10 @@ BiomatState clean_biomat(const BiomatParameters& p) {
 }
 
 double soil_temperature_c(const BiomatParameters& p, double day_of_year) {
-  constexpr double days = 365.0;
   return p.soil_temperature_mean_c +
          p.soil_temperature_swing_c *
-             std::cos(2.0 * std::numbers::pi * (day_of_year - p.warmest_day_of_year) / days);
+             std::cos(2.0 * std::numbers::pi * (day_of_year - p.warmest_day_of_year) /
+                      days_per_year);
 }
 
 double decay_activity(const BiomatParameters& p, double exposed_day) {

@@ -19,7 +19,7 @@ struct BiomatParameters {
   double decay_20c_per_day = 0.02;          // k20, .01-.04
   double decay_theta = 1.07;                // 1.03-1.10
   double submerged_factor = 0.19;           // f_sub, .05-.45
-  double start_residual_share = 0.2;     // assumed: residual part of a measured pit's resistance
+  double start_residual_share = 0.2;        // assumed: residual part of a measured pit's resistance
   double clean_resistance_day = 0.2;        // R_0
   double aeration_lag_day = 10.0;           // t_lag, 3 sand - 30 clay
   double soil_temperature_mean_c = 12.0, soil_temperature_swing_c = 6.0;

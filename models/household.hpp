@@ -28,13 +28,13 @@ enum class FixtureSetName { efficient, typical, old };
 [[nodiscard]] FixtureSet fixture_set(FixtureSetName name);
 
 struct HouseholdParameters {
-  double size_exponent = 0.63;         // DeOreo et al. 2016
-  double reference_people = 2.4;       // fits the typical set to that study's regression
-  double home_by_day_factor = 1.10;    // assumed, 1.0-1.35
-  double away_by_day_factor = 0.85;    // assumed, weekdays
+  double size_exponent = 0.63;            // DeOreo et al. 2016
+  double reference_people = 2.4;          // fits the typical set to that study's regression
+  double home_by_day_factor = 1.10;       // assumed, 1.0-1.35
+  double away_by_day_factor = 0.85;       // assumed, weekdays
   double guest_m3_per_day = 0.1514165;    // 40 gal, assumed
   double visitor_m3_per_day = 0.0378541;  // 10 gal, assumed
-  double daily_cv = 0.3;               // of the household's daily multiplier (random mode), assumed
+  double daily_cv = 0.3;  // of the household's daily multiplier (random mode), assumed
   double tss_kg_per_person_day = 0.050;            // US EPA 2002, table 3-7; .035-.075
   double bod_kg_per_person_day = 0.055;            // .035-.065
   double disposer_tss_kg_per_person_day = 0.0265;  // table 3-8

@@ -108,12 +108,6 @@ double water_table_factor(double depth_over_pond) {
   return std::lerp(points[i - 1].factor, points[i].factor, share);
 }
 
-double relative_viscosity(double temperature_c) {
-  // Kestin, Sokolov & Wakeham 1978, J. Phys. Chem. Ref. Data 7:941.
-  const double d = 20.0 - temperature_c;
-  return std::pow(10.0, d / (temperature_c + 96.0) * (1.2364 - 1.37e-3 * d + 5.7e-6 * d * d));
-}
-
 std::span<const Texture> textures() { return texture_table; }
 
 const Texture* find_texture(std::string_view name) {

@@ -46,10 +46,6 @@ struct PercolationTest {
 // Tu/H = 0 .25 .5 .75 1 1.5 2 2.5 3 and more).
 [[nodiscard]] double water_table_factor(double depth_over_pond);
 
-// Relative viscosity of water mu(T)/mu(20 degC), Kestin, Sokolov & Wakeham 1978: 5 degC 1.516,
-// 10 1.304, 15 1.136, 20 1, 25 .889.
-[[nodiscard]] double relative_viscosity(double temperature_c);
-
 // USDA textures: mean van Genuchten parameters after Carsel & Parrish 1988, and the Gardner alpha
 // class that Elrick et al. 1989 would give the texture (assumed assignment).
 struct Texture {

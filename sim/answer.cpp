@@ -161,7 +161,6 @@ AnswerLine box_line(const RunResult& r) {
   if (r.site.outlets.size() > 1) {
     const std::size_t most = static_cast<std::size_t>(
         std::max_element(r.free_share.begin(), r.free_share.end()) - r.free_share.begin());
-    constexpr double eighth_inch_m = 0.003175;
     const std::vector<double> moved = shares_with_lift(r, most, eighth_inch_m);
     text += fmt::format(" With the {}'s outlet {} higher it would get {}.",
                         pit_label(r.scenario.pits[r.site.outlet_pit[most]].name),

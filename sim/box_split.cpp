@@ -4,10 +4,11 @@
 #include <array>
 #include <cmath>
 
+#include "sim/scenario.hpp"
+
 namespace restwell {
 namespace {
 
-constexpr std::size_t max_outlets = 8;
 constexpr int nodes = 8192;
 constexpr double greatest_flow_m3_per_day = 150.0;  // about 100 L/min; above, solved directly
 

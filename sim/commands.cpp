@@ -37,10 +37,9 @@ int guarded(std::ostream& err, const Work& work) {
 int run_command(const RunArguments& arguments, bool show_progress, std::ostream& out,
                 std::ostream& err) {
   return guarded(err, [&] {
-    LoadedScenario loaded = load_scenario(arguments.site);
+    LoadedScenario loaded = load_scenario(arguments.site, arguments.years);
     Scenario& scenario = loaded.scenario;
     scenario.units = arguments.units.value_or(scenario.units);
-    scenario.years = arguments.years.value_or(scenario.years);
     scenario.seed = arguments.seed.value_or(scenario.seed);
     scenario.mode = arguments.mode.value_or(scenario.mode);
     if (!arguments.out.empty()) refuse_results_folder(arguments.out);

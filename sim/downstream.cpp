@@ -8,7 +8,6 @@
 namespace restwell {
 namespace {
 
-constexpr std::size_t max_outlets = 8;
 // In the coupled solution effluent steps are joined. With two or more outlets in free fall their
 // shares hang on the flow, so it must not change much; else the pits' storage rules, and what
 // counts is that they do not move far.
@@ -18,7 +17,8 @@ struct Joining {
 constexpr Joining fine = {10.0 / (24.0 * 60.0), 0.3};
 constexpr Joining coarse = {60.0 / (24.0 * 60.0), 1e9};
 constexpr double full_margin_m = 1e-4;
-constexpr int max_regimes = 50;  // changes between empty, filling and brim-full in one bin
+constexpr double unbounded_m2 = 1e6;  // storage of a pit that spills what comes
+constexpr int max_regimes = 50;       // changes between empty, filling and brim-full in one bin
 constexpr int empty_guard = 0;
 constexpr int brim_guard = 1;
 
@@ -115,7 +115,7 @@ bool Downstream::box_feels_pits(const BinnedEffluent& effluent, std::size_t bin)
 void Downstream::couple_box(const BinnedEffluent& effluent, std::size_t bin) {
   const std::size_t n = site_.outlets.size();
   const std::size_t pits = site_.pits.size();
-  std::array<double, max_outlets> level{}, intake{}, slope{};
+  std::array<double, max_pits> level{}, intake{}, slope{};
   for (std::size_t p = 0; p < pits; ++p) {
     level[p] = level_m(p);
     const Pit& pit = site_.pits[p].pit;
@@ -126,7 +126,7 @@ void Downstream::couple_box(const BinnedEffluent& effluent, std::size_t bin) {
         (pit_intake_m3_per_day(pit, resistance_day_[p], level[p] + probe_m, flow_) - intake[p]) /
         probe_m;
   }
-  const std::array<double, max_outlets> level_start = level;
+  const std::array<double, max_pits> level_start = level;
   std::array<Tailwater, max_outlets> tail{};
   std::array<double, max_outlets> out{};
   const auto solve = [&](double dt, double volume) {
@@ -136,12 +136,11 @@ void Downstream::couple_box(const BinnedEffluent& effluent, std::size_t bin) {
       tail[i].level_m = site_.pits[p].bottom_over_datum_m + level[p];
       // A pit at its brim spills what comes: nothing bounds the flow into it.
       const bool at_brim = level[p] >= site_.pits[p].brim_m - full_margin_m;
-      tail[i].area_m2 = at_brim ? 1e6 : storage_area_m2_[p];
+      tail[i].area_m2 = at_brim ? unbounded_m2 : storage_area_m2_[p];
       tail[i].intake_m3_per_day = intake[p] + slope[p] * (level[p] - level_start[p]);
     }
     const BoxFlow box = split_flow(site_.outlets, site_.lid, volume / dt, std::span(tail).first(n),
                                    dt, std::span(out).first(n));
-    day_.box_peak_m = std::max(day_.box_peak_m, box.level_m);
     day_.over_lid_m3 += box.lid_m3_per_day * dt;
     for (std::size_t i = 0; i < n; ++i) {
       const std::size_t p = site_.outlet_pit[i];
@@ -194,7 +193,6 @@ void Downstream::advance_pit(std::size_t index, double inflow, double dt_day) {
   flow_.resize(parts);
   today.inflow_m3 += inflow * dt_day;
 
-  // Backflow takes no more than is there.
   const Rhs rhs = [&](const StateVector& x, StateVector& rate) {
     const double total = pit_intake_m3_per_day(pit, resistance, std::max(0.0, x[0] / area), flow_);
     rate[0] = inflow - total;
@@ -276,7 +274,6 @@ void Downstream::clog(const BinnedEffluent& effluent, double day_of_year) {
 const DownstreamDay& Downstream::day(const BinnedEffluent& effluent, double day_of_year) {
   const std::size_t outlets = site_.outlets.size();
   day_.over_lid_m3 = 0.0;
-  day_.box_peak_m = 0.0;
   std::fill(day_.outlet_m3.begin(), day_.outlet_m3.end(), 0.0);
   for (std::size_t p = 0; p < pits_.size(); ++p) {
     day_.pits[p] = PitDay{};

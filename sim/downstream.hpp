@@ -38,10 +38,9 @@ struct DownstreamDay {
   std::vector<PitDay> pits;
   std::vector<double> outlet_m3;  // net flow of every open outlet
   double over_lid_m3 = 0.0;
-  double box_peak_m = 0.0;  // highest water in the box, where it was solved for
 };
 
-// Where the water went since the start, m3; solids that reached the pits, kg.
+// Where the water went since the start, m3.
 struct DownstreamLedger {
   double in = 0.0, soil = 0.0, surface = 0.0, house = 0.0, held_start = 0.0;
 };
@@ -51,8 +50,7 @@ class Downstream {
   Downstream(const Scenario& scenario, const SiteLayout& site, const BiomatParameters& biomat,
              std::vector<PitState> start);
 
-  // One day. split holds the free-fall volumes of every open outlet bin by bin (see
-  // BinnedEffluent).
+  // One day of the tank's effluent.
   const DownstreamDay& day(const struct BinnedEffluent& effluent, double day_of_year);
 
   [[nodiscard]] const std::vector<PitState>& pits() const { return pits_; }

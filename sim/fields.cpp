@@ -75,7 +75,7 @@ Field fixture_field() {
   const std::vector<Field> use{
       quantity("volume", Dimension::volume, {"0 gal", "", "500 gal"}, "", "Per use."),
       number("per_person_per_day", {"", "0", "1000"}, "", "Uses per person and day."),
-      quantity("flow", Dimension::flow, {"0 gal/min", "", "200 gal/min"}, "",
+      quantity("flow", Dimension::flow, {"", "0.05 gal/min", "200 gal/min"}, "",
                "Rate at which it drains.")};
   std::vector<Field> fixtures;
   for (int i = 0; i < fixture_count; ++i)
@@ -258,7 +258,7 @@ Field box_field() {
                    quantity("y", Dimension::angle, tilt, "0 deg", "Rise towards larger y.")},
                   "How the box leans."),
               diameter_field("4 in", "Of all outlets, inside."),
-              required(maps("outlets", 8, std::move(outlet), "1 to 8 outlets."))},
+              required(maps("outlets", max_outlets, std::move(outlet), "1 to 8 outlets."))},
              "Distribution box; all its levels count from one datum. Or single_outlet.");
 }
 
@@ -316,7 +316,7 @@ Field pits_field() {
   when_full.choices = {"box", "surface", "house"};
 
   Field pits = maps(
-      "pits", 8,
+      "pits", max_pits,
       {text("name", "Unlike every other pit's.", true),
        required(quantity("diameter", Dimension::length, {"", "1 ft", "50 ft"}, "",
                          "Of the excavation, outside of the gravel.")),

@@ -29,7 +29,8 @@ class Integrator {
   Integrator& operator=(Integrator&&) noexcept;
 
   // Advances x over dt_day, or up to the first guard crossing (located to 1e-9 day). Throws
-  // std::runtime_error if the step size underflows or a value is not finite.
+  // std::runtime_error if the step size underflows or the first value is not finite (then the
+  // others are not either).
   Advance advance(const Rhs& rhs, const Guards& guards, StateVector& x, double dt_day);
   // The same without guards.
   void advance(const Rhs& rhs, StateVector& x, double dt_day);

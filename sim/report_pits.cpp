@@ -114,8 +114,9 @@ ReportTable pit_levels_table(const RunResult& r) {
   ReportTable t{"pit_levels", "Pits: highest water in the year (expected clogging)", {}, {}, ""};
   t.columns = {{"year", "year"}};
   for (const PitConfig& p : r.scenario.pits) {
-    t.columns.push_back({p.name, pit_label(p.name)});
-    t.columns.push_back({p.name + " days full", "days full"});
+    const std::string key = fmt::format("pit_{}", t.columns.size() / 2 + 1);
+    t.columns.push_back({key + "_level", pit_label(p.name)});
+    t.columns.push_back({key + "_days_full", "days full"});
   }
   const FutureRun& f = r.futures[Futures::expected];
   const int last = static_cast<int>(std::ceil(r.days() / days_per_year - 0.01));

@@ -13,7 +13,6 @@
 namespace restwell {
 namespace {
 
-constexpr double eighth_inch_m = 0.003175;
 // Line between tank and box: a fall of an eighth of an inch per foot, old pipe (common practice).
 constexpr double line_slope = 1.0 / 96.0;
 constexpr double line_roughness = 0.013;
@@ -131,7 +130,7 @@ ReportTable pump_out_table(const RunResult& r) {
     }
     std::string name = criterion_words(c.criterion);
     if (c.criterion == Criterion::solids) name += ", part of the liquid depth";
-    if (met_when_clean(c.criterion, r.scenario)) {
+    if (met_when_clean(c.criterion, r.scenario, r.week.mean_flow_m3_per_day)) {
       t.rows.push_back({name, mark, value, std::string("not kept even when clean"), Cell()});
       continue;
     }
@@ -217,12 +216,12 @@ ReportTable outlet_flow_table(const RunResult& r) {
   }
   double peak = 0.0;
   for (const TankRecord& d : r.tank) peak = std::max(peak, d.peak_outflow_m3_per_day);
+  if (!(volume > 0.0)) return t;
   t.rows.push_back({std::string("most of the time"),
                     Amount{h.bin_middle_m3_per_day(commonest), Quantity::minute_flow}});
   t.rows.push_back({std::string("half of the water leaves faster than"),
                     Amount{h.bin_middle_m3_per_day(median), Quantity::minute_flow}});
-  t.rows.push_back(
-      {std::string("peak, busiest minute of the run"), Amount{peak, Quantity::minute_flow}});
+  t.rows.push_back({std::string("highest in the run"), Amount{peak, Quantity::minute_flow}});
   const double diameter = r.scenario.tank.tank.outlet.diameter_m;
   const double full = full_pipe_flow_m3_per_day(diameter, line_slope, line_roughness);
   t.note = peak < full

@@ -21,6 +21,8 @@ namespace restwell {
 [[nodiscard]] ReportTable other_parameters_table(const RunResult& r);
 [[nodiscard]] std::vector<std::string> model_simplifications(const RunResult& r);
 
+inline constexpr double eighth_inch_m = 0.003175;
+
 // Free-fall shares of the typical week with outlet `moved` (index of an open outlet) raised by
 // lift_m.
 [[nodiscard]] std::vector<double> shares_with_lift(const RunResult& r, std::size_t moved,

@@ -82,7 +82,8 @@ std::string day_words(const Report& report, int day) {
   }
   if (day == 0) return "at the start";
   if (day < 60) {
-    return fmt::format("{} ({} days)", iso_date(date_of(report.start, day)), day);
+    return fmt::format("{} ({} {})", iso_date(date_of(report.start, day)), day,
+                       day == 1 ? "day" : "days");
   }
   return fmt::format("{} ({:.1f} years)", month_and_year(date_of(report.start, day)),
                      day / days_per_year);

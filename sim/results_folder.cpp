@@ -3,7 +3,9 @@
 #include <fmt/core.h>
 #include <unistd.h>
 
+#include <algorithm>
 #include <fstream>
+#include <set>
 #include <stdexcept>
 #include <system_error>
 
@@ -16,9 +18,8 @@ namespace {
 
 namespace fs = std::filesystem;
 
-// An earlier result is known by this file.
-constexpr const char* report_file = "report.json";
-constexpr const char* report_text_file = "report.txt";
+// Names every file of the folder, itself included: only these may a later run replace.
+constexpr const char* list_file = "files.txt";
 
 void write_text(const fs::path& file, const std::string& text) {
   std::ofstream out(file, std::ios::binary);
@@ -33,14 +34,12 @@ fs::path plain(const fs::path& folder_as_given) {
   return folder.filename().empty() ? folder.parent_path() : folder;
 }
 
-bool may_be_replaced(const fs::directory_entry& entry) {
-  std::error_code ignored;
-  if (!entry.is_regular_file(ignored) || entry.is_symlink(ignored)) return false;
-  const fs::path name = entry.path().filename();
-  for (const char* kind : {".csv", ".gp", ".svg", ".png"}) {
-    if (name.extension() == kind) return true;
-  }
-  return name == report_file || name == report_text_file;
+// What the earlier run wrote, by its own list.
+std::set<std::string> written_before(const fs::path& folder) {
+  std::set<std::string> names;
+  std::ifstream list(folder / list_file);
+  for (std::string name; std::getline(list, name);) names.insert(name);
+  return names;
 }
 
 }  // namespace
@@ -56,9 +55,11 @@ void refuse_results_folder(const fs::path& folder_as_given) {
     if (above == above.root_path()) break;
   }
   if (!fs::exists(folder, ignored)) return;
-  bool replaceable = fs::is_empty(folder) || fs::exists(folder / report_file);
+  const std::set<std::string> ours = written_before(folder);
+  bool replaceable = true;
   for (const fs::directory_entry& entry : fs::directory_iterator(folder)) {
-    replaceable = replaceable && may_be_replaced(entry);
+    replaceable = replaceable && entry.is_regular_file(ignored) && !entry.is_symlink(ignored) &&
+                  ours.count(entry.path().filename().string()) > 0;
   }
   if (!replaceable) {
     throw std::runtime_error(
@@ -81,11 +82,16 @@ WrittenFolder write_results(const RunResult& result, const Report& report,
     write_csv_files(result, part);
     const plots::DrawResult drawn = plots::draw(run_figures(result), part);
     written.problem = drawn.problem;
-    write_text(part / report_text_file, report_text(report));
-    write_text(part / report_file, report_json(report));
+    write_text(part / "report.txt", report_text(report));
+    write_text(part / "report.json", report_json(report));
     for (const auto& entry : fs::directory_iterator(part)) {
       written.files.push_back(entry.path().filename().string());
     }
+    written.files.push_back(list_file);
+    std::sort(written.files.begin(), written.files.end());
+    std::string list;
+    for (const std::string& name : written.files) list += name + "\n";
+    write_text(part / list_file, list);
     fs::remove_all(folder);
     fs::rename(part, folder);
   } catch (const std::exception& e) {

@@ -20,7 +20,7 @@ void refuse_results_folder(const std::filesystem::path& folder);
 
 // Writes everything into a new folder beside `folder` and renames it at the end, so that `folder`
 // is whole or not there. A folder that an earlier run wrote is replaced; anything else that stands
-// in the way, or cannot be written, throws std::runtime_error and leaves no trace.
+// in the way, or cannot be written, throws std::runtime_error and leaves no half-written folder.
 [[nodiscard]] WrittenFolder write_results(const RunResult& result, const Report& report,
                                           const std::filesystem::path& folder);
 

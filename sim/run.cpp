@@ -66,17 +66,11 @@ class FutureProgress {
       const PitDay& pit = today->pits[p];
       out_.days[p].push_back(pit);
       PitMilestones& m = out_.pits[p];
-      if (m.full_days_by_year.size() <= year) {
-        m.full_days_by_year.resize(year + 1, 0);
-        m.overflow_days_by_year.resize(year + 1, 0);
-      }
       if (pit.full) {
-        ++m.full_days_by_year[year];
         if (m.first_full == never) m.first_full = index;
       }
       if (pit.reaches_box && m.first_reaches_box == never) m.first_reaches_box = index;
       if (pit.overflow_m3 > noticed_m3) {
-        ++m.overflow_days_by_year[year];
         if (m.first_overflow == never) m.first_overflow = index;
         if (site_.pits[p].over_brim != Destination::next_pit) note_leaving(index, where(p));
       }
@@ -88,7 +82,10 @@ class FutureProgress {
     if (next_year != static_cast<int>(index / days_per_year)) record_profile(index + 1);
   }
 
-  void finish() {
+  void finish(int days) {
+    // A run that ends half a day before its year does still has that year's profile.
+    const auto year = [](int index) { return std::lround(index / days_per_year); };
+    if (year(out_.profiles.back().day_index) != year(days)) record_profile(days);
     out_.ledger = downstream_->ledger();
     out_.water_held_end_m3 = downstream_->water_held_m3();
     for (std::size_t p = 0; p < site_.pits.size(); ++p) {
@@ -135,6 +132,15 @@ class FutureProgress {
   std::optional<Downstream> downstream_;
 };
 
+const TankDay& next_tank_day(Upstream& upstream, Date start, int index) {
+  try {
+    return upstream.next_day();
+  } catch (const std::exception& e) {
+    throw std::runtime_error(
+        fmt::format("tank, day {} ({}): {}", index, iso_date(date_of(start, index)), e.what()));
+  }
+}
+
 TankRecord record(const TankDay& d) {
   return {d.inflow_m3, d.outflow_m3, d.foreign_m3, d.peak_outflow_m3_per_day,
           d.tss_in_kg, d.tss_out_kg, d.bod_out_kg, d.carried_over_kg,
@@ -179,7 +185,8 @@ RunResult run(const Scenario& scenario, const std::vector<Future>& futures,
   });
 
   const int days = static_cast<int>(std::lround(scenario.years * days_per_year));
-  Upstream upstream(scenario, scenario.mode, result.tank_start);
+  Upstream upstream(scenario, scenario.mode, result.tank_start, true,
+                    result.week.mean_flow_m3_per_day);
   std::vector<BinnedEffluent> chunk(chunk_day);
   // What stands in the pits on the first day has the strength of a typical week.
   const TankDay& typical = result.week.days.back();
@@ -188,10 +195,14 @@ RunResult run(const Scenario& scenario, const std::vector<Future>& futures,
     chunk.back().bod_kg_per_m3 = typical.bod_out_kg / typical.outflow_m3;
   }
   std::vector<bool> met(result.criteria.size(), false);
+  std::vector<bool> cannot_keep;
+  for (const CriterionDates& c : result.criteria) {
+    cannot_keep.push_back(met_when_clean(c.criterion, scenario, result.week.mean_flow_m3_per_day));
+  }
   for (int first = 0; first < days; first += chunk_day) {
     const int count = std::min(chunk_day, days - first);
     for (int k = 0; k < count; ++k) {
-      const TankDay& day = upstream.next_day();
+      const TankDay& day = next_tank_day(upstream, scenario.start, first + k);
       for (const EffluentStep& step : day.steps) {
         result.effluent.add(step.flow_m3_per_day, step.dt_day);
       }
@@ -200,7 +211,7 @@ RunResult run(const Scenario& scenario, const std::vector<Future>& futures,
         std::fill(met.begin(), met.end(), false);
       }
       for (std::size_t c = 0; c < met.size(); ++c) {
-        if (met[c] ||
+        if (met[c] || cannot_keep[c] ||
             !criterion_met(result.criteria[c].criterion, day.readings, scenario.tank.limits)) {
           continue;
         }
@@ -221,7 +232,7 @@ RunResult run(const Scenario& scenario, const std::vector<Future>& futures,
     });
     if (progress.report) progress.report(static_cast<double>(first + count) / days);
   }
-  for (const auto& future : running) future->finish();
+  for (const auto& future : running) future->finish(days);
   result.tank_ledger = upstream.ledger();
   result.tank_water_end_m3 = upstream.water_held_m3();
   result.tank_solids_end_kg = upstream.solids_held_kg();

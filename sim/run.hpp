@@ -41,7 +41,6 @@ struct FlowHistogram {
 
 struct PitMilestones {
   int first_full = never, first_reaches_box = never, first_overflow = never;
-  std::vector<int> full_days_by_year, overflow_days_by_year;
 };
 
 // Rings' resistances on one day, from the bottom up, bottom last.
@@ -93,7 +92,7 @@ struct Progress {
 [[nodiscard]] RunResult run(const Scenario& scenario, const std::vector<Future>& futures,
                             const Progress& progress = {});
 
-// Greatest relative misfit of the water and solids balances of tank and pits.
+// Greatest relative misfit of the water balances of tank and pits and of the tank's solids balance.
 [[nodiscard]] double worst_balance_error(const RunResult& result);
 
 }  // namespace restwell

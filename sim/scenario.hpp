@@ -19,6 +19,9 @@ namespace restwell {
 enum class UnitSystem { us, metric };
 enum class Mode { steady, random };
 
+// What one box and one site can have; the loader refuses more.
+inline constexpr std::size_t max_outlets = 8, max_pits = 8;
+
 // ---- household -------------------------------------------------------------------------------
 struct Softener {
   double volume_m3 = 0.19;

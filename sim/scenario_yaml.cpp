@@ -104,11 +104,11 @@ NumericLimits read_limits(const Record& top) {
   return limits;
 }
 
-Scenario read_scenario(const Record& top, Findings& findings) {
+Scenario read_scenario(const Record& top, std::optional<double> years, Findings& findings) {
   Scenario s;
   s.name = word(top, "name").value_or("");
   s.question = word(top, "question").value_or("");
-  s.years = number_or(top, "years", s.years);
+  s.years = years.value_or(number_or(top, "years", s.years));
   s.units = word(top, "units") == "metric" ? UnitSystem::metric : UnitSystem::us;
   s.mode = word(top, "mode") == "random" ? Mode::random : Mode::steady;
   s.seed = static_cast<unsigned long long>(number_or(top, "seed", 1));
@@ -133,11 +133,12 @@ Scenario read_scenario(const Record& top, Findings& findings) {
 
 }  // namespace
 
-LoadedScenario load_scenario(const std::filesystem::path& file) {
-  return parse_scenario(read_file(file), file.string());
+LoadedScenario load_scenario(const std::filesystem::path& file, std::optional<double> years) {
+  return parse_scenario(read_file(file), file.string(), years);
 }
 
-LoadedScenario parse_scenario(const std::string& given, const std::string& name) {
+LoadedScenario parse_scenario(const std::string& given, const std::string& name,
+                              std::optional<double> years) {
   refuse_size(name, given.size());
   const std::string text = plain_text(given);
   refuse_binary(name, text);
@@ -149,7 +150,7 @@ LoadedScenario parse_scenario(const std::string& given, const std::string& name)
   Findings findings;
   const Record top = read_record(root, scenario_fields(), findings);
   LoadedScenario loaded;
-  if (top.sound) loaded.scenario = read_scenario(top, findings);
+  if (top.sound) loaded.scenario = read_scenario(top, years, findings);
   if (!findings.problems.empty()) throw ScenarioError(name, text, std::move(findings.problems));
   std::ranges::stable_sort(findings.warnings, {}, &Diagnostic::line);
   for (const Diagnostic& w : findings.warnings) loaded.warnings.push_back(headline(name, w));

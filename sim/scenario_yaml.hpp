@@ -2,6 +2,7 @@
 #pragma once
 
 #include <filesystem>
+#include <optional>
 #include <string>
 
 #include "sim/scenario.hpp"
@@ -14,8 +15,11 @@ struct LoadedScenario {
 };
 
 // Throws ScenarioError with all problems at once; never anything else for bad input.
-[[nodiscard]] LoadedScenario load_scenario(const std::filesystem::path& file);
+// years overrules the file's.
+[[nodiscard]] LoadedScenario load_scenario(const std::filesystem::path& file,
+                                           std::optional<double> years = {});
 // The same from text; name stands for the file in messages.
-[[nodiscard]] LoadedScenario parse_scenario(const std::string& text, const std::string& name);
+[[nodiscard]] LoadedScenario parse_scenario(const std::string& text, const std::string& name,
+                                            std::optional<double> years = {});
 
 }  // namespace restwell

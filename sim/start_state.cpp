@@ -25,7 +25,8 @@ PitState clean_pit(const Pit& pit, const BiomatParameters& biomat) {
   return {0.0, std::vector<BiomatState>(pit.rings.size() + 1, clean_biomat(biomat))};
 }
 
-// The site as it was `years_ago`: pits built later are not there, their outlets capped.
+// The site as it was day_ago days before the start: pits built later are not there, their outlets
+// capped.
 Scenario site_before(const Scenario& scenario, double day_ago) {
   Scenario past = scenario;
   const auto missing = [&](const std::string& name) {

@@ -10,6 +10,10 @@ namespace {
 constexpr double small_head_m = 2e-4;
 // The trailing mean of the flow, for the retention criterion.
 constexpr int flow_memory_day = 30;
+// The clear zone never shrinks to nothing, and carry-over takes at most this of a layer in a day:
+// both keep a day's step sound in a tank that is nearly full of sludge.
+constexpr double least_clear_share = 0.1;
+constexpr double most_torn_share = 0.5;
 
 StateVector pack(const SolidsState& s) {
   return {s.biodegradable_kg, s.inert_kg, s.inert_age_kg_day, s.activity, s.scum_kg, 0.0};
@@ -51,10 +55,10 @@ double held_solids_kg(const SolidsState& s) { return s.biodegradable_kg + s.iner
 
 }  // namespace
 
-bool met_when_clean(Criterion c, const Scenario& scenario) {
+bool met_when_clean(Criterion c, const Scenario& scenario, double mean_flow_m3_per_day) {
   const PumpOutReadings clean =
       pump_out_readings(scenario.tank.tank, scenario.tank_parameters,
-                        pumped(scenario.tank_parameters, SolidsState{}), 0.0);
+                        pumped(scenario.tank_parameters, SolidsState{}), mean_flow_m3_per_day);
   return criterion_met(c, clean, scenario.tank.limits);
 }
 
@@ -72,13 +76,16 @@ bool criterion_met(Criterion c, const PumpOutReadings& r, const PumpOutLimits& l
   return false;
 }
 
-Upstream::Upstream(const Scenario& scenario, Mode mode, const TankState& start, bool pump)
+Upstream::Upstream(const Scenario& scenario, Mode mode, const TankState& start, bool pump,
+                   double mean_flow_m3_per_day)
     : scenario_(scenario),
       generator_(scenario.household, scenario.household_parameters, mode, scenario.seed,
                  scenario.start),
       integrator_(1e-9, 1e-9),
       state_(start),
       liquid_m3_(scenario.tank.tank.plan_area_m2 * scenario.tank.tank.liquid_depth_m),
+      mean_flow_m3_per_day_(mean_flow_m3_per_day),
+      flow_known_(mean_flow_m3_per_day > 0.0),
       last_pumped_(scenario.tank.start.pumped),
       pumping_(pump) {
   day_.layers = layers(scenario.tank.tank, scenario.tank_parameters, state_.solids);
@@ -182,9 +189,10 @@ void Upstream::settle(double today) {
   const double bod_deposit = bod * bod_settled_share(p, share * held_back);
 
   // The rest mixes into the clear zone and leaves with the flow: exact for a constant day.
-  const double clear_m3 = std::max(0.1 * liquid_m3_, liquid_m3_ - state_.missing_m3 -
-                                                         sludge_volume_m3(p, state_.solids) -
-                                                         scum_volume_m3(p, state_.solids));
+  const double clear_m3 =
+      std::max(least_clear_share * liquid_m3_, liquid_m3_ - state_.missing_m3 -
+                                                   sludge_volume_m3(p, state_.solids) -
+                                                   scum_volume_m3(p, state_.solids));
   const double exchange = day_.outflow_m3 / clear_m3;
   const auto leave = [exchange](double& suspended, double added) {
     const double decay = std::exp(-exchange);
@@ -197,11 +205,10 @@ void Upstream::settle(double today) {
   const double suspended_out = leave(state_.suspended_tss_kg, tss - deposit);
   day_.bod_out_kg = leave(state_.suspended_bod_kg, bod - bod_deposit);
 
-  // Carry-over takes at most half of a layer in a day.
   SolidsState& s = state_.solids;
   const double sludge = s.biodegradable_kg + s.inert_kg;
-  const double sludge_torn = std::min(carried_sludge_kg_, 0.5 * sludge);
-  const double scum_torn = std::min(carried_scum_kg_, 0.5 * s.scum_kg);
+  const double sludge_torn = std::min(carried_sludge_kg_, most_torn_share * sludge);
+  const double scum_torn = std::min(carried_scum_kg_, most_torn_share * s.scum_kg);
   if (sludge_torn > 0.0) {
     const double kept = 1.0 - sludge_torn / sludge;
     s.biodegradable_kg *= kept;
@@ -239,13 +246,14 @@ const TankDay& Upstream::next_day() {
   route_water();
   settle(day_of_year(today));
 
-  mean_flow_m3_per_day_ +=
-      (day_.inflow_m3 - mean_flow_m3_per_day_) / std::min(day_index_ + 1, flow_memory_day);
+  const int memory = flow_known_ ? flow_memory_day : std::min(day_index_ + 1, flow_memory_day);
+  mean_flow_m3_per_day_ += (day_.inflow_m3 - mean_flow_m3_per_day_) / memory;
   day_.layers = layers(scenario_.tank.tank, scenario_.tank_parameters, state_.solids);
   day_.readings = pump_out_readings(scenario_.tank.tank, scenario_.tank_parameters, state_.solids,
                                     mean_flow_m3_per_day_);
   for (const Criterion c : scenario_.tank.pump_out.criteria) {
-    if (criterion_met(c, day_.readings, scenario_.tank.limits) && !met_when_clean(c, scenario_)) {
+    if (criterion_met(c, day_.readings, scenario_.tank.limits) &&
+        !met_when_clean(c, scenario_, mean_flow_m3_per_day_)) {
       pump_due_ = true;
     }
   }

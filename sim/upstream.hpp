@@ -46,8 +46,10 @@ struct TankState {
 
 class Upstream {
  public:
-  // Pumping is done by the scenario's policy only if pump is true.
-  Upstream(const Scenario& scenario, Mode mode, const TankState& start, bool pump = true);
+  // Pumping is done by the scenario's policy only if pump is true. mean_flow is what the household
+  // has been sending, for the retention criterion; 0: found out as the run goes.
+  Upstream(const Scenario& scenario, Mode mode, const TankState& start, bool pump = true,
+           double mean_flow_m3_per_day = 0.0);
 
   // Runs the next day. The reference stays good until the next call.
   const TankDay& next_day();
@@ -72,8 +74,9 @@ class Upstream {
   TankDay day_;
   const DayLoad* load_ = nullptr;
   StateVector solids_vector_;
-  double liquid_m3_;                   // of the full tank
-  double mean_flow_m3_per_day_ = 0.0;  // trailing mean of the outflow
+  double liquid_m3_;             // of the full tank
+  double mean_flow_m3_per_day_;  // trailing mean of the inflow
+  bool flow_known_;
   double carried_sludge_kg_ = 0.0, carried_scum_kg_ = 0.0;
   std::optional<Date> last_pumped_;
   bool pumping_;
@@ -86,6 +89,7 @@ class Upstream {
 
 // A mark that even a clean tank of this shape does not keep: pumping cannot help, so it is no
 // reason to pump.
-[[nodiscard]] bool met_when_clean(Criterion c, const Scenario& scenario);
+[[nodiscard]] bool met_when_clean(Criterion c, const Scenario& scenario,
+                                  double mean_flow_m3_per_day);
 
 }  // namespace restwell

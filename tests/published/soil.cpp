@@ -111,23 +111,6 @@ TEST_CASE("percolation relation is the borehole solution of the falling water") 
   }
 }
 
-TEST_CASE("relative viscosity of water") {
-  struct Row {
-    double t, ratio;
-  };
-  for (const auto& [t, ratio] :
-       {Row{5, 1.516}, Row{10, 1.304}, Row{15, 1.137}, Row{20, 1.0}, Row{25, 0.888}}) {
-    // 0.1 %: handbooks differ by as much (at 15 degC older ones give 1.139/1.002 = 1.137, the
-    // present standard 1.1375/1.0016 = 1.1357).
-    check_row(fmt::format("{} degC", t), relative_viscosity(t), ratio, 1e-3,
-              "standard handbook tables of water (from memory)");
-  }
-  check_row("15 degC", relative_viscosity(15), 1.1375 / 1.0016, 5e-4,
-            "IAPWS 2008 formulation for viscosity (from memory)");
-  check_row("5 degC", relative_viscosity(5), 1.5182 / 1.0016, 5e-4,
-            "IAPWS 2008 formulation for viscosity (from memory)");
-}
-
 TEST_CASE("water-table factor") {
   struct Row {
     double ratio, factor;
