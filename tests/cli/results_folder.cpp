@@ -70,7 +70,7 @@ void check_tables(const fs::path& folder, const std::vector<std::string>& units)
 
 }  // namespace
 
-TEST_CASE("--out writes the tables, the report and the figures, and a second run replaces them") {
+TEST_CASE("run --out writes the tables, the report and the figures, and a second run replaces them") {
   const TemporaryFolder folder;
   const fs::path out = folder.path / "results";
   const Finished first = run_to(out);
@@ -102,7 +102,7 @@ TEST_CASE("--out writes the tables, the report and the figures, and a second run
   check_tables(out, {"L", "mm", "m", "kg", "L_per_min", "percent", "days"});
 }
 
-TEST_CASE("--out with --json keeps stdout to the JSON") {
+TEST_CASE("run --out with --json keeps stdout to the JSON") {
   const TemporaryFolder folder;
   const Finished f = run_to(folder.path / "results", {"--json"});
   REQUIRE(f.code == 0);

@@ -158,9 +158,10 @@ soil: {perc: 15 min/inch}
   CHECK(site.pits[3].next_pit == 1);
   CHECK(site.pits[1].next_pit == 0);
   CHECK(site.pits[0].over_brim == Destination::surface);
+  // Water leaves for the next pit at the inlet, for the surface at the cover, 3 ft higher.
   for (std::size_t p = 0; p < 4; ++p) {
     CHECK_FALSE(site.pits[p].backs_up_to_box);
-    CHECK(site.pits[p].brim_m == about(s.pits[p].geometry.depth_m));
+    CHECK(site.pits[p].brim_m == about(s.pits[p].geometry.depth_m + (p == 0 ? 3 * ft : 0.0)));
   }
 }
 
@@ -180,6 +181,8 @@ soil: {{perc: 15 min/inch}}
     REQUIRE(site.outlets.size() == 1);
     CHECK(site.outlet_pit == std::vector<std::size_t>{0});
     CHECK_FALSE(site.pits[0].backs_up_to_box);
+    // To the house it runs back through the pipe's far end, an inch over the inlet.
+    CHECK(site.pits[0].brim_m == about(8 * ft + (destination == "house" ? 1 * in : 3 * ft)));
     CHECK(site.pits[0].over_brim ==
           (destination == "house" ? Destination::house : Destination::surface));
   }
