@@ -94,12 +94,22 @@ TEST_CASE("run --out writes the tables, the report and the figures, and a second
 
   const std::set<std::string> before = names_in(out);
   write_text(out / "events.csv", "old");
-  write_text(out / "left_over.csv", "old");
   const Finished second = run_to(out, {"--units", "metric"});
   REQUIRE(second.code == 0);
   CHECK(names_in(out) == before);
   CHECK(names_in(folder.path) == std::set<std::string>{"results"});
   check_tables(out, {"L", "mm", "m", "kg", "L_per_min", "percent", "days"});
+}
+
+TEST_CASE("a picture that the user put into a results folder is not lost") {
+  const TemporaryFolder folder;
+  const fs::path out = folder.path / "results";
+  REQUIRE(run_to(out).code == 0);
+  write_text(out / "lid_photo.png", "a picture");
+  const Finished second = run_to(out);
+  CHECK(second.code == 4);
+  CHECK(second.err.find("holds other files") != std::string::npos);
+  CHECK(read_text(out / "lid_photo.png") == "a picture");
 }
 
 TEST_CASE("run --out with --json keeps stdout to the JSON") {

@@ -141,8 +141,8 @@ TEST_CASE("warmth speeds decay") {
 TEST_CASE("soil temperature over the year") {
   CHECK(soil_temperature_c(defaults, 230.0) == Approx(18.0));
   CHECK(soil_temperature_c(defaults, 230.0 - 182.5) == Approx(6.0));
-  CHECK(soil_temperature_c(defaults, 230.0 + 91.25) == Approx(12.0));
-  CHECK(soil_temperature_c(defaults, 10.0) == Approx(soil_temperature_c(defaults, 375.0)));
+  CHECK(soil_temperature_c(defaults, 230.0 + 365.25 / 4.0) == Approx(12.0));
+  CHECK(soil_temperature_c(defaults, 10.0) == Approx(soil_temperature_c(defaults, 375.25)));
 }
 
 TEST_CASE("clogging scales with the soil's conductivity") {
