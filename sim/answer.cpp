@@ -19,8 +19,7 @@ struct Range {
 
 template <typename Get>
 Range range_of(const RunResult& r, Get get) {
-  return {get(r.futures[Futures::expected]), get(r.futures[Futures::early]),
-          get(r.futures[Futures::late])};
+  return {get(r.cases[Cases::expected]), get(r.cases[Cases::early]), get(r.cases[Cases::late])};
 }
 
 // "expected May 2036 (10.0 years), at the box lid; early case December 2026 (0.6 years), late case
@@ -108,17 +107,17 @@ std::string then_words(const RunResult& r, std::size_t p) {
 }
 
 AnswerLine pit_line(const RunResult& r, const Report& report, std::size_t p) {
-  const Range full = range_of(r, [p](const FutureRun& f) { return f.pits[p].first_full; });
+  const Range full = range_of(r, [p](const CaseRun& f) { return f.pits[p].first_full; });
   const std::string topic = sentence_case(pit_label(r.scenario.pits[p].name));
   if (full.expected == never && full.early == never && full.late == never) {
     double highest = 0.0;
-    for (const PitDay& d : r.futures[Futures::expected].days[p]) {
+    for (const PitDay& d : r.cases[Cases::expected].days[p]) {
       highest = std::max(highest, d.highest_m);
     }
     return {
         topic,
         fmt::format("not full within the {:.0f} years looked at, under any of the three "
-                    "clogging sets; water rises to {} of {}.",
+                    "cases; water rises to {} of {}.",
                     report.days / days_per_year, show_text(highest, Quantity::level, report.units),
                     show_text(r.site.pits[p].pit.geometry.depth_m, Quantity::level, report.units))};
   }
@@ -127,19 +126,19 @@ AnswerLine pit_line(const RunResult& r, const Report& report, std::size_t p) {
 }
 
 AnswerLine overflow_line(const RunResult& r, const Report& report) {
-  const Range leaves = range_of(r, [](const FutureRun& f) { return f.first_leaves; });
+  const Range leaves = range_of(r, [](const CaseRun& f) { return f.first_leaves; });
   if (leaves.expected == never && leaves.early == never && leaves.late == never) {
     return {"Overflow",
             fmt::format("none within the {:.0f} years looked at, under any of the three "
-                        "clogging sets.",
+                        "cases.",
                         report.days / days_per_year)};
   }
   std::string place;
-  for (const std::size_t f : {Futures::expected, Futures::early, Futures::late}) {
-    if (place.empty()) place = r.futures[f].leaves_at;
+  for (const std::size_t f : {Cases::expected, Cases::early, Cases::late}) {
+    if (place.empty()) place = r.cases[f].leaves_at;
   }
   std::string text = sentence_case(range_words(report, leaves, "overflow", ", " + place)) + ".";
-  const int no_reserve = r.futures[Futures::expected].first_no_reserve;
+  const int no_reserve = r.cases[Cases::expected].first_no_reserve;
   if (no_reserve != never && no_reserve != leaves.expected) {
     text += fmt::format(
         " No reserve from {}: every pit has stood over its inlet then; many inspectors call that "
@@ -167,7 +166,7 @@ AnswerLine box_line(const RunResult& r) {
                         r.scenario.units == UnitSystem::us ? "an eighth of an inch" : "3.2 mm",
                         percent(moved[most]));
   }
-  const FutureRun& expected = r.futures[Futures::expected];
+  const CaseRun& expected = r.cases[Cases::expected];
   double all = 0.0;
   for (const auto& by_year : expected.outlet_m3_by_year) all += by_year.front();
   for (std::size_t i = 0; i < parts.size() && all > 0.0; ++i) {
@@ -183,9 +182,9 @@ AnswerLine box_line(const RunResult& r) {
 
 // Which unknown moves the date most, and the date it is judged by.
 AnswerLine spread_line(const RunResult& r, const Report& report) {
-  const bool overflows = std::any_of(r.futures.begin(), r.futures.begin() + Futures::first_partial,
-                                     [](const FutureRun& f) { return f.first_leaves != never; });
-  const auto judged = [&](const FutureRun& f) {
+  const bool overflows = std::any_of(r.cases.begin(), r.cases.begin() + Cases::first_partial,
+                                     [](const CaseRun& f) { return f.first_leaves != never; });
+  const auto judged = [&](const CaseRun& f) {
     int first = f.first_leaves;
     if (!overflows) {
       for (const PitMilestones& p : f.pits) {
@@ -196,8 +195,8 @@ AnswerLine spread_line(const RunResult& r, const Report& report) {
   };
   std::size_t driver = 0;
   int widest = 0;
-  for (std::size_t f = Futures::first_partial; f + 1 < r.futures.size(); f += 2) {
-    const int span = std::abs(judged(r.futures[f + 1]) - judged(r.futures[f]));
+  for (std::size_t f = Cases::first_partial; f + 1 < r.cases.size(); f += 2) {
+    const int span = std::abs(judged(r.cases[f + 1]) - judged(r.cases[f]));
     if (span > widest) {
       widest = span;
       driver = f;
@@ -205,23 +204,23 @@ AnswerLine spread_line(const RunResult& r, const Report& report) {
   }
   const std::string what = overflows ? "overflow date" : "date of the first full pit";
   const auto end = [&](std::size_t f) {
-    const int day = judged(r.futures[f]);
+    const int day = judged(r.cases[f]);
     return day == r.days() ? fmt::format("beyond {:.0f} years", r.days() / days_per_year)
                            : day_words(report, day);
   };
-  if (judged(r.futures[Futures::early]) == judged(r.futures[Futures::late])) {
+  if (judged(r.cases[Cases::early]) == judged(r.cases[Cases::late])) {
     return {"How sure", fmt::format("all three cases of clogging agree on the {}: {}.", what,
-                                    end(Futures::expected))};
+                                    end(Cases::expected))};
   }
   std::string text =
       "nobody can measure how fast a wall clogs, so each date has an early and a late case. ";
-  text += driver == 0
-              ? fmt::format("It takes two unknowns together, {} and {}, to bring the {} to {}.",
-                            r.futures[Futures::first_partial].future.name,
-                            r.futures[Futures::first_partial + 2].future.name, what,
-                            end(Futures::early))
-              : fmt::format("What matters most is {}: alone it moves the {} between {} and {}.",
-                            r.futures[driver].future.name, what, end(driver), end(driver + 1));
+  text +=
+      driver == 0
+          ? fmt::format("It takes two unknowns together, {} and {}, to bring the {} to {}.",
+                        r.cases[Cases::first_partial].clog_case.name,
+                        r.cases[Cases::first_partial + 2].clog_case.name, what, end(Cases::early))
+          : fmt::format("What matters most is {}: alone it moves the {} between {} and {}.",
+                        r.cases[driver].clog_case.name, what, end(driver), end(driver + 1));
   return {"How sure", text};
 }
 

@@ -6,8 +6,8 @@
 #include <exception>
 #include <ostream>
 
+#include "sim/cases.hpp"
 #include "sim/diagnostic.hpp"
-#include "sim/futures.hpp"
 #include "sim/report.hpp"
 #include "sim/results_folder.hpp"
 #include "sim/run.hpp"
@@ -55,7 +55,7 @@ int run_command(const RunArguments& arguments, bool show_progress, std::ostream&
             << std::flush;
       };
     }
-    const RunResult result = run(scenario, clogging_futures(scenario.biomat), progress);
+    const RunResult result = run(scenario, clogging_cases(scenario.biomat), progress);
     if (show_progress) err << "\r" << std::string(40, ' ') << "\r" << std::flush;
     const Report report = run_report(result, loaded.warnings);
     std::string closing;

@@ -19,7 +19,7 @@ namespace {
 using plots::Cell;
 using plots::CsvWriter;
 
-constexpr std::size_t shown_futures[] = {Futures::expected, Futures::early, Futures::late};
+constexpr std::size_t shown_cases[] = {Cases::expected, Cases::early, Cases::late};
 
 // Shows internal values in the user's unit.
 struct Shower {
@@ -56,18 +56,18 @@ void write_tank(const RunResult& r, const Shower& s, const std::filesystem::path
 
 void write_pits(const RunResult& r, const Shower& s, const std::filesystem::path& folder) {
   CsvWriter csv(folder / "pits.csv",
-                {"date", "clogging", "pit", "curve", s.name("inflow", Quantity::volume),
+                {"date", "case", "pit", "curve", s.name("inflow", Quantity::volume),
                  s.name("into_soil", Quantity::volume), s.name("overflow", Quantity::volume),
                  s.name("level", Quantity::level), s.name("highest", Quantity::level), "full",
                  "reaches_box"});
-  for (const std::size_t f : shown_futures) {
-    const FutureRun& run = r.futures[f];
+  for (const std::size_t f : shown_cases) {
+    const CaseRun& run = r.cases[f];
     for (std::size_t p = 0; p < run.days.size(); ++p) {
       const std::string pit = r.scenario.pits[p].name;
-      const std::string curve = pit + " " + run.future.name;
+      const std::string curve = pit + " " + run.clog_case.name;
       for (int d = 0; d < r.days(); ++d) {
         const PitDay& day = run.days[p][static_cast<std::size_t>(d)];
-        csv.row({iso_date(date_of(r.scenario.start, d)), run.future.name, pit, curve,
+        csv.row({iso_date(date_of(r.scenario.start, d)), run.clog_case.name, pit, curve,
                  s(day.inflow_m3, Quantity::volume), s(day.intake_m3, Quantity::volume),
                  s(day.overflow_m3, Quantity::volume), s(day.level_m, Quantity::level),
                  s(day.highest_m, Quantity::level), static_cast<long long>(day.full),
@@ -82,10 +82,10 @@ void write_pits(const RunResult& r, const Shower& s, const std::filesystem::path
 void write_pit_months(const RunResult& r, const Shower& s, const std::filesystem::path& folder) {
   CsvWriter csv(
       folder / "pit_months.csv",
-      {"month", "clogging", "pit", "curve", s.name("highest", Quantity::level),
+      {"month", "case", "pit", "curve", s.name("highest", Quantity::level),
        s.name("mean", Quantity::level), s.name("into_soil", Quantity::flow), "days_full"});
-  for (const std::size_t f : shown_futures) {
-    const FutureRun& run = r.futures[f];
+  for (const std::size_t f : shown_cases) {
+    const CaseRun& run = r.cases[f];
     for (std::size_t p = 0; p < run.days.size(); ++p) {
       const std::string pit = r.scenario.pits[p].name;
       for (int d = 0; d < r.days();) {
@@ -101,8 +101,8 @@ void write_pit_months(const RunResult& r, const Shower& s, const std::filesystem
           soil += day.intake_m3;
           full += day.full ? 1 : 0;
         }
-        csv.row({iso_date(std::chrono::sys_days(first)), run.future.name, pit,
-                 pit + " " + run.future.name, s(highest, Quantity::level),
+        csv.row({iso_date(std::chrono::sys_days(first)), run.clog_case.name, pit,
+                 pit + " " + run.clog_case.name, s(highest, Quantity::level),
                  s(level / days, Quantity::level), s(soil / days, Quantity::flow),
                  static_cast<long long>(full)});
       }
@@ -131,21 +131,21 @@ void write_events(const RunResult& r, const std::filesystem::path& folder) {
     const auto day = static_cast<int>((c.from - r.scenario.start).count());
     if (day >= 0 && day < r.days()) add(day, "any", "household", "change of household");
   }
-  for (const std::size_t f : shown_futures) {
-    const FutureRun& run = r.futures[f];
+  for (const std::size_t f : shown_cases) {
+    const CaseRun& run = r.cases[f];
     for (std::size_t p = 0; p < run.pits.size(); ++p) {
       const std::string where = pit_label(r.scenario.pits[p].name);
       const PitMilestones& m = run.pits[p];
-      add(m.first_full, run.future.name, where, "first full to the inlet");
-      add(m.first_reaches_box, run.future.name, where, "first backs up into the box");
-      add(m.first_overflow, run.future.name, where, "first overflow");
+      add(m.first_full, run.clog_case.name, where, "first full to the inlet");
+      add(m.first_reaches_box, run.clog_case.name, where, "first backs up into the box");
+      add(m.first_overflow, run.clog_case.name, where, "first overflow");
     }
-    add(run.first_leaves, run.future.name, run.leaves_at,
+    add(run.first_leaves, run.clog_case.name, run.leaves_at,
         "water first leaves other than into the soil");
   }
   std::stable_sort(rows.begin(), rows.end(),
                    [](const Row& a, const Row& b) { return a.day < b.day; });
-  CsvWriter csv(folder / "events.csv", {"date", "years", "clogging", "where", "what"});
+  CsvWriter csv(folder / "events.csv", {"date", "years", "case", "where", "what"});
   for (const Row& row : rows) {
     csv.row({iso_date(date_of(r.scenario.start, row.day)), six_digits(row.day / days_per_year),
              row.clogging, row.where, row.what});
@@ -156,12 +156,12 @@ void write_events(const RunResult& r, const std::filesystem::path& folder) {
 void write_yearly_balance(const RunResult& r, const Shower& s,
                           const std::filesystem::path& folder) {
   CsvWriter csv(folder / "yearly_balance.csv",
-                {"year", "clogging", s.name("household", Quantity::volume),
+                {"year", "case", s.name("household", Quantity::volume),
                  s.name("tank_to_pits", Quantity::volume), s.name("into_soil", Quantity::volume),
                  s.name("out_of_system", Quantity::volume), s.name("solids_in", Quantity::mass),
                  s.name("solids_to_pits", Quantity::mass)});
-  for (const std::size_t f : shown_futures) {
-    const FutureRun& run = r.futures[f];
+  for (const std::size_t f : shown_cases) {
+    const CaseRun& run = r.cases[f];
     for (int year = 1; (year - 1 + 0.01) * days_per_year < r.days(); ++year) {
       double in = 0.0, out = 0.0, soil = 0.0, lost = 0.0, solids_in = 0.0, solids_out = 0.0;
       const int from = static_cast<int>(std::ceil((year - 1) * days_per_year));
@@ -179,7 +179,7 @@ void write_yearly_balance(const RunResult& r, const Shower& s,
           if (r.site.pits[p].over_brim != Destination::next_pit) lost += run.days[p][i].overflow_m3;
         }
       }
-      csv.row({static_cast<long long>(year), run.future.name, s(in, Quantity::volume),
+      csv.row({static_cast<long long>(year), run.clog_case.name, s(in, Quantity::volume),
                s(out, Quantity::volume), s(soil, Quantity::volume), s(lost, Quantity::volume),
                s(solids_in, Quantity::mass), s(solids_out, Quantity::mass)});
     }
@@ -188,15 +188,15 @@ void write_yearly_balance(const RunResult& r, const Shower& s,
 }
 
 void write_shares(const RunResult& r, const std::filesystem::path& folder) {
-  CsvWriter csv(folder / "outlet_shares.csv", {"year", "clogging", "outlet", "share_percent"});
-  const FutureRun& run = r.futures[Futures::expected];
+  CsvWriter csv(folder / "outlet_shares.csv", {"year", "case", "outlet", "share_percent"});
+  const CaseRun& run = r.cases[Cases::expected];
   const std::size_t years = run.outlet_m3_by_year.front().size();
   for (std::size_t i = 0; i < run.outlet_m3_by_year.size(); ++i) {
     for (std::size_t y = 0; y < years; ++y) {
       double all = 0.0;
       for (const auto& by_year : run.outlet_m3_by_year) all += by_year[y];
       if (!(all > 0.0)) continue;
-      csv.row({static_cast<long long>(y + 1), run.future.name, outlet_label(r, i),
+      csv.row({static_cast<long long>(y + 1), run.clog_case.name, outlet_label(r, i),
                six_digits(100.0 * run.outlet_m3_by_year[i][y] / all)});
     }
   }
@@ -235,19 +235,19 @@ void write_typical_day(const RunResult& r, const Shower& s, const std::filesyste
 
 void write_clogging(const RunResult& r, const Shower& s, const std::filesystem::path& folder) {
   CsvWriter csv(folder / "clogging.csv",
-                {"year", "clogging", "pit", "part", "curve",
+                {"year", "case", "pit", "part", "curve",
                  s.name("depth_below_inlet", Quantity::depth), "resistance_days"});
-  for (const std::size_t f : shown_futures) {
-    const FutureRun& run = r.futures[f];
+  for (const std::size_t f : shown_cases) {
+    const CaseRun& run = r.cases[f];
     for (const ClogProfile& profile : run.profiles) {
       const auto year = std::lround(profile.day_index / days_per_year);
       for (std::size_t p = 0; p < profile.resistance_day.size(); ++p) {
         const Pit& pit = r.site.pits[p].pit;
         const std::vector<double>& resistance = profile.resistance_day[p];
         const std::string curve =
-            fmt::format("{} {} year {}", r.scenario.pits[p].name, run.future.name, year);
+            fmt::format("{} {} year {}", r.scenario.pits[p].name, run.clog_case.name, year);
         const auto row = [&](const char* part, double level, double value) {
-          csv.row({static_cast<long long>(year), run.future.name, r.scenario.pits[p].name,
+          csv.row({static_cast<long long>(year), run.clog_case.name, r.scenario.pits[p].name,
                    std::string(part), curve, s(pit.geometry.depth_m - level, Quantity::depth),
                    six_digits(value)});
         };

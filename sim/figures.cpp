@@ -66,7 +66,7 @@ Figure pit_levels(const RunResult& r) {
         {"pit_months.csv", "month", y, pit_label(p.name), "curve", p.name + " expected"});
   }
   add_full_levels(r, f);
-  const FutureRun& expected = r.futures[Futures::expected];
+  const CaseRun& expected = r.cases[Cases::expected];
   if (expected.first_leaves != never) {
     f.marks.push_back({iso_date(date_of(r.scenario.start, expected.first_leaves)), "overflow"});
   }
@@ -82,9 +82,9 @@ Figure one_pit(const RunResult& r, std::size_t p) {
   f.y_label = fmt::format("water over the bottom [{}]", unit(r, Quantity::level));
   f.x_is_date = true;
   const std::string y = column_name("highest", Quantity::level, r.scenario.units);
-  for (const std::size_t k : {Futures::early, Futures::expected, Futures::late}) {
-    const std::string& future = r.futures[k].future.name;
-    f.series.push_back({"pit_months.csv", "month", y, future, "curve", name + " " + future});
+  for (const std::size_t k : {Cases::early, Cases::expected, Cases::late}) {
+    const std::string& which = r.cases[k].clog_case.name;
+    f.series.push_back({"pit_months.csv", "month", y, which, "curve", name + " " + which});
   }
   f.levels.push_back({shown(r, r.site.pits[p].pit.geometry.depth_m, Quantity::level), "full"});
   return f;

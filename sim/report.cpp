@@ -32,8 +32,8 @@ void add_early_case_note(const RunResult& r, Report& report) {
   constexpr int soon_day = 90;
   std::vector<std::string> full;
   for (std::size_t p = 0; p < r.site.pits.size(); ++p) {
-    const int early = r.futures[Futures::early].pits[p].first_full;
-    const int expected = r.futures[Futures::expected].pits[p].first_full;
+    const int early = r.cases[Cases::early].pits[p].first_full;
+    const int expected = r.cases[Cases::expected].pits[p].first_full;
     if (r.scenario.pits[p].start.kind == PitStart::Kind::in_service && early != never &&
         early < soon_day && (expected == never || expected >= soon_day)) {
       full.push_back("the " + pit_label(r.scenario.pits[p].name));
@@ -58,7 +58,7 @@ void add_misfit_notes(const RunResult& r, Report& report) {
       if (r.site.outlet_pit[i] == p) sent += r.free_share[i] * r.week.mean_flow_m3_per_day;
     }
     const double takes = intake_when_full(
-        r.site.pits[p].pit, r.futures[Futures::expected].profiles.front().resistance_day[p]);
+        r.site.pits[p].pit, r.cases[Cases::expected].profiles.front().resistance_day[p]);
     const bool had_room = config.start.level_m < 0.9 * config.geometry.depth_m;
     if (takes >= sent || !had_room) continue;
     report.notes.push_back(fmt::format(
@@ -94,7 +94,7 @@ Report run_report(const RunResult& r, const std::vector<std::string>& warnings) 
                                    ? std::string("steady: the same typical week again and again")
                                    : fmt::format("random use, seed {}", r.scenario.seed));
   for (const std::string& w : warnings) report.notes.push_back(without_place(w));
-  for (const std::string& note : r.futures[Futures::expected].notes) report.notes.push_back(note);
+  for (const std::string& note : r.cases[Cases::expected].notes) report.notes.push_back(note);
   add_early_case_note(r, report);
   add_misfit_notes(r, report);
   report.answer = answer_lines(r, report);

@@ -31,7 +31,7 @@ ReportTable parameters(const RunResult& r, bool in_full) {
 ReportTable clogging_parameters_table(const RunResult& r) {
   ReportTable t = parameters(r, true);
   t.key = "clogging_parameters";
-  t.title = "Assumed of the clogging, expected set (change them under `assumptions:` in the file)";
+  t.title = "Assumed of the clogging, expected case (change them under `assumptions:` in the file)";
   return t;
 }
 

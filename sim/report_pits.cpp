@@ -37,11 +37,11 @@ ReportTable pits_at_start_table(const RunResult& r) {
                {"diameter", "diameter"}, {"depth", "inlet to bottom"},
                {"level", "water now"},   {"clean", "clean, full"},
                {"now", "now, full"},     {"end", "at the end, full"}};
-  const FutureRun& f = r.futures[Futures::expected];
+  const CaseRun& f = r.cases[Cases::expected];
   for (std::size_t p = 0; p < r.site.pits.size(); ++p) {
     const Pit& pit = r.site.pits[p].pit;
     const std::vector<double>& now = f.profiles.front().resistance_day[p];
-    const std::vector<double> clean(now.size(), f.future.biomat.clean_resistance_day);
+    const std::vector<double> clean(now.size(), f.clog_case.biomat.clean_resistance_day);
     t.rows.push_back({pit_label(r.scenario.pits[p].name), start_words(r, p),
                       Amount{2.0 * pit.geometry.radius_m, Quantity::level},
                       Amount{pit.geometry.depth_m, Quantity::level},
@@ -74,23 +74,23 @@ ReportTable pit_dates_table(const RunResult& r) {
                {"expected", "expected"},
                {"late", "late"}};
   const auto add = [&](const std::string& who, const std::string& what, auto get) {
-    t.rows.push_back({who, what, DayPoint{get(r.futures[Futures::early])},
-                      DayPoint{get(r.futures[Futures::expected])},
-                      DayPoint{get(r.futures[Futures::late])}});
+    t.rows.push_back({who, what, DayPoint{get(r.cases[Cases::early])},
+                      DayPoint{get(r.cases[Cases::expected])},
+                      DayPoint{get(r.cases[Cases::late])}});
   };
   for (std::size_t p = 0; p < r.site.pits.size(); ++p) {
     const std::string who = pit_label(r.scenario.pits[p].name);
-    add(who, "full to the inlet", [p](const FutureRun& f) { return f.pits[p].first_full; });
+    add(who, "full to the inlet", [p](const CaseRun& f) { return f.pits[p].first_full; });
     if (r.site.pits[p].backs_up_to_box) {
       add(who, "backs up into the box",
-          [p](const FutureRun& f) { return f.pits[p].first_reaches_box; });
+          [p](const CaseRun& f) { return f.pits[p].first_reaches_box; });
     }
     const std::string over =
         r.site.pits[p].over_brim == Destination::next_pit
             ? "spills to " + pit_label(r.scenario.pits[r.site.pits[p].next_pit].name)
         : r.site.pits[p].over_brim == Destination::house ? "backs up to the house"
                                                          : "water at the surface";
-    add(who, over, [p](const FutureRun& f) { return f.pits[p].first_overflow; });
+    add(who, over, [p](const CaseRun& f) { return f.pits[p].first_overflow; });
   }
   return t;
 }
@@ -102,9 +102,9 @@ ReportTable overflow_table(const RunResult& r) {
                {"no_reserve", "every pit full"},
                {"overflow", "overflow"},
                {"where", "where"}};
-  for (const std::size_t k : {Futures::early, Futures::expected, Futures::late}) {
-    const FutureRun& f = r.futures[k];
-    t.rows.push_back({f.future.name, DayPoint{f.first_no_reserve}, DayPoint{f.first_leaves},
+  for (const std::size_t k : {Cases::early, Cases::expected, Cases::late}) {
+    const CaseRun& f = r.cases[k];
+    t.rows.push_back({f.clog_case.name, DayPoint{f.first_no_reserve}, DayPoint{f.first_leaves},
                       f.leaves_at.empty() ? Cell() : Cell(f.leaves_at)});
   }
   return t;
@@ -118,7 +118,7 @@ ReportTable pit_levels_table(const RunResult& r) {
     t.columns.push_back({key + "_level", pit_label(p.name)});
     t.columns.push_back({key + "_days_full", "days full"});
   }
-  const FutureRun& f = r.futures[Futures::expected];
+  const CaseRun& f = r.cases[Cases::expected];
   const int last = static_cast<int>(std::ceil(r.days() / days_per_year - 0.01));
   for (int year = 1; year <= last; ++year) {
     const bool shown = year <= 5 || year == 7 || year % 5 == 0 || year == last;

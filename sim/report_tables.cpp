@@ -259,7 +259,7 @@ ReportTable box_table(const RunResult& r) {
                {"share_last_year", "last year"}};
   double lowest = r.site.outlets.front().lip_m;
   for (const BoxOutlet& o : r.site.outlets) lowest = std::min(lowest, o.lip_m);
-  const FutureRun& expected = r.futures[Futures::expected];
+  const CaseRun& expected = r.cases[Cases::expected];
   const auto year_share = [&](std::size_t outlet, bool last) -> Cell {
     double all = 0.0;
     for (const auto& by_year : expected.outlet_m3_by_year) {
@@ -292,18 +292,17 @@ ReportTable box_table(const RunResult& r) {
 }
 
 ReportTable futures_table(const RunResult& r) {
-  ReportTable t{
-      "clogging_sets", "Early, expected, late: what is assumed of the clogging", {}, {}, ""};
-  t.columns = {{"set", "set"}, {"says", "says"}};
-  for (const std::size_t f : {Futures::early, Futures::expected, Futures::late}) {
-    t.rows.push_back({r.futures[f].future.name, r.futures[f].future.says});
+  ReportTable t{"cases", "Early, expected, late case: what is assumed of the clogging", {}, {}, ""};
+  t.columns = {{"case", "case"}, {"says", "says"}};
+  for (const std::size_t f : {Cases::early, Cases::expected, Cases::late}) {
+    t.rows.push_back({r.cases[f].clog_case.name, r.cases[f].clog_case.says});
   }
   return t;
 }
 
 ReportTable balance_table(const RunResult& r) {
   const TankLedger& k = r.tank_ledger;
-  const FutureRun& f = r.futures[Futures::expected];
+  const CaseRun& f = r.cases[Cases::expected];
   ReportTable t{"balances", "Balances over the run (expected clogging)", {}, {}, ""};
   t.columns = {{"item", "item"},
                {"tank_water", "tank, water"},

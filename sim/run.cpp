@@ -21,19 +21,19 @@ constexpr double noticed_m3 = 1e-4;  // less than this a day is no overflow (0.1
 constexpr Criterion all_criteria[] = {Criterion::solids, Criterion::sludge_clearance,
                                       Criterion::scum_clearance, Criterion::retention};
 
-// One clogging future in progress.
-class FutureProgress {
+// One clogging case in progress.
+class CaseProgress {
  public:
-  FutureProgress(const Scenario& scenario, const SiteLayout& site, const TypicalWeek& week,
-                 FutureRun& out)
+  CaseProgress(const Scenario& scenario, const SiteLayout& site, const TypicalWeek& week,
+               CaseRun& out)
       : scenario_(scenario), site_(site), out_(out) {
-    PitsAtStart start = pits_at_start(scenario, out.future.biomat, week);
+    PitsAtStart start = pits_at_start(scenario, out.clog_case.biomat, week);
     out.notes = std::move(start.notes);
     for (std::size_t p = 0; p < site.pits.size(); ++p) {
       out.start_level_m.push_back(start.pits[p].water_m3 /
                                   storage_area_m2(site.pits[p].pit.geometry));
     }
-    downstream_.emplace(scenario, site, out.future.biomat, std::move(start.pits));
+    downstream_.emplace(scenario, site, out.clog_case.biomat, std::move(start.pits));
     out.days.resize(site.pits.size());
     out.pits.resize(site.pits.size());
     out.outlet_m3_by_year.resize(site.outlets.size());
@@ -41,14 +41,14 @@ class FutureProgress {
   }
 
   void day(int index, const BinnedEffluent& effluent) {
-    if (out_.future.until_overflow && out_.first_leaves != never) return;
+    if (out_.clog_case.until_overflow && out_.first_leaves != never) return;
     const Date date = date_of(scenario_.start, index);
     const DownstreamDay* today = nullptr;
     try {
       today = &downstream_->day(effluent, day_of_year(date));
     } catch (const std::exception& e) {
       throw std::runtime_error(
-          fmt::format("{}, day {} ({}): {}", out_.future.name, index, iso_date(date), e.what()));
+          fmt::format("{}, day {} ({}): {}", out_.clog_case.name, index, iso_date(date), e.what()));
     }
     const auto year = static_cast<std::size_t>(index / days_per_year);
     for (std::size_t i = 0; i < site_.outlets.size(); ++i) {
@@ -128,7 +128,7 @@ class FutureProgress {
 
   const Scenario& scenario_;
   const SiteLayout& site_;
-  FutureRun& out_;
+  CaseRun& out_;
   std::optional<Downstream> downstream_;
 };
 
@@ -160,7 +160,7 @@ double FlowHistogram::bin_middle_m3_per_day(int bin) const {
   return lowest_m3_per_day * std::pow(10.0, (bin + 0.5) / per_decade);
 }
 
-RunResult run(const Scenario& scenario, const std::vector<Future>& futures,
+RunResult run(const Scenario& scenario, const std::vector<ClogCase>& cases,
               const Progress& progress) {
   RunResult result;
   result.scenario = scenario;
@@ -176,12 +176,12 @@ RunResult run(const Scenario& scenario, const std::vector<Future>& futures,
   if (result.site.box_present) {
     split = std::make_unique<FreeSplit>(result.site.outlets, result.site.lid);
   }
-  result.futures.resize(futures.size());
-  std::vector<std::unique_ptr<FutureProgress>> running(futures.size());
-  for_each_parallel(futures.size(), [&](std::size_t f) {
-    result.futures[f].future = futures[f];
+  result.cases.resize(cases.size());
+  std::vector<std::unique_ptr<CaseProgress>> running(cases.size());
+  for_each_parallel(cases.size(), [&](std::size_t f) {
+    result.cases[f].clog_case = cases[f];
     running[f] =
-        std::make_unique<FutureProgress>(scenario, result.site, result.week, result.futures[f]);
+        std::make_unique<CaseProgress>(scenario, result.site, result.week, result.cases[f]);
   });
 
   const int days = static_cast<int>(std::lround(scenario.years * days_per_year));
@@ -226,13 +226,13 @@ RunResult run(const Scenario& scenario, const std::vector<Future>& futures,
       binned.bod_kg_per_m3 = before.bod_kg_per_m3;
       bin_effluent(day, scenario.limits.pit_step_day, outlets, split.get(), binned);
     }
-    for_each_parallel(futures.size(), [&](std::size_t f) {
+    for_each_parallel(cases.size(), [&](std::size_t f) {
       for (int k = 0; k < count; ++k)
         running[f]->day(first + k, chunk[static_cast<std::size_t>(k)]);
     });
     if (progress.report) progress.report(static_cast<double>(first + count) / days);
   }
-  for (const auto& future : running) future->finish(days);
+  for (const auto& one : running) one->finish(days);
   result.tank_ledger = upstream.ledger();
   result.tank_water_end_m3 = upstream.water_held_m3();
   result.tank_solids_end_kg = upstream.solids_held_kg();
@@ -249,7 +249,7 @@ double worst_balance_error(const RunResult& r) {
       misfit(t.water_in, t.water_out + t.water_pumped, t.water_held_start, r.tank_water_end_m3),
       misfit(t.solids_in, t.solids_out + t.solids_digested + t.solids_pumped, t.solids_held_start,
              r.tank_solids_end_kg));
-  for (const FutureRun& f : r.futures) {
+  for (const CaseRun& f : r.cases) {
     worst = std::max(worst, misfit(f.ledger.in, f.ledger.soil + f.ledger.surface + f.ledger.house,
                                    f.ledger.held_start, f.water_held_end_m3));
   }

@@ -1,12 +1,12 @@
-// The main job: one scenario run through the years, under several clogging futures.
+// The main job: one scenario run through the years, under several clogging cases.
 #pragma once
 
 #include <functional>
 #include <string>
 #include <vector>
 
+#include "sim/cases.hpp"
 #include "sim/downstream.hpp"
-#include "sim/futures.hpp"
 #include "sim/scenario.hpp"
 #include "sim/start_state.hpp"
 #include "sim/upstream.hpp"
@@ -49,8 +49,8 @@ struct ClogProfile {
   std::vector<std::vector<double>> resistance_day;  // by pit
 };
 
-struct FutureRun {
-  Future future;                                       // days may end early, see until_overflow
+struct CaseRun {
+  ClogCase clog_case;                                  // days may end early, see until_overflow
   std::vector<std::vector<PitDay>> days;               // by pit, by day
   std::vector<std::vector<double>> outlet_m3_by_year;  // by outlet
   std::vector<double> over_lid_m3;                     // by day
@@ -79,7 +79,7 @@ struct RunResult {
   FlowHistogram effluent;
   TankLedger tank_ledger;
   double tank_water_end_m3 = 0.0, tank_solids_end_kg = 0.0;
-  std::vector<FutureRun> futures;  // expected first
+  std::vector<CaseRun> cases;  // expected first
   [[nodiscard]] int days() const { return static_cast<int>(tank.size()); }
 };
 
@@ -87,9 +87,9 @@ struct Progress {
   std::function<void(double)> report;  // part done, 0..1; may be empty
 };
 
-// Runs the scenario under the given futures (the first is the expected one). Throws
+// Runs the scenario under the given cases (the first is the expected one). Throws
 // std::runtime_error with the day and what failed if the integration fails.
-[[nodiscard]] RunResult run(const Scenario& scenario, const std::vector<Future>& futures,
+[[nodiscard]] RunResult run(const Scenario& scenario, const std::vector<ClogCase>& cases,
                             const Progress& progress = {});
 
 // Greatest relative misfit of the water balances of tank and pits and of the tank's solids balance.

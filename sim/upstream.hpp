@@ -1,5 +1,5 @@
 // House and tank, day by day: what people send, what the tank keeps, what leaves for the box.
-// Nothing below the tank acts back on it, so one upstream run serves every clogging future.
+// Nothing below the tank acts back on it, so one upstream run serves every clogging case.
 #pragma once
 
 #include <optional>

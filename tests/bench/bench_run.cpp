@@ -50,15 +50,15 @@ int main() {
   fmt::print("  typical week              {:7.3f} s\n", typical);
   fmt::print("  house and tank            {:7.3f} s\n", upstream);
 
-  const std::vector<Future> futures = clogging_futures(scenario.biomat);
-  for (const Future& future : futures) {
-    const double history = seconds([&] { (void)pits_at_start(scenario, future.biomat, week); });
-    const double alone = seconds([&] { (void)run(scenario, {future}); });
+  const std::vector<ClogCase> cases = clogging_cases(scenario.biomat);
+  for (const ClogCase& one : cases) {
+    const double history = seconds([&] { (void)pits_at_start(scenario, one.biomat, week); });
+    const double alone = seconds([&] { (void)run(scenario, {one}); });
     fmt::print("  box and pits: {:7.3f} s, the years before the start {:7.3f} s   ({}{})\n",
-               alone - typical - upstream - history, history, future.name,
-               future.until_overflow ? ", stops at the overflow" : "");
+               alone - typical - upstream - history, history, one.name,
+               one.until_overflow ? ", stops at the overflow" : "");
   }
-  const double whole = seconds([&] { (void)run(scenario, futures); });
-  fmt::print("  whole run, {} futures      {:7.3f} s\n", futures.size(), whole);
+  const double whole = seconds([&] { (void)run(scenario, cases); });
+  fmt::print("  whole run, {} cases      {:7.3f} s\n", cases.size(), whole);
   fmt::print("  peak memory               {:7.1f} MB\n", peak_megabytes());
 }

@@ -86,7 +86,7 @@ struct Outcome {
 
 Outcome outcome_of(const Scenario& scenario) {
   const RunResult r = run_expected(scenario);
-  const FutureRun& f = r.futures.front();
+  const CaseRun& f = r.cases.front();
   Outcome o;
   for (const PitMilestones& p : f.pits) {
     if (p.first_full != never && (o.first_full == never || p.first_full < o.first_full)) {

@@ -87,7 +87,7 @@ void tank_rows(const RunResult& r, Rows& rows) {
 
 void box_rows(const RunResult& r, Rows& rows) {
   if (!r.site.box_present) return;
-  const auto& by_year = r.futures[Futures::expected].outlet_m3_by_year;
+  const auto& by_year = r.cases[Cases::expected].outlet_m3_by_year;
   for (std::size_t i = 0; i < r.site.outlets.size(); ++i) {
     const std::string name = r.scenario.box.outlets[r.site.outlet_config[i]].name;
     rows.share(fmt::format("box: outlet {}, free fall", name), r.free_share[i]);
@@ -101,10 +101,10 @@ void box_rows(const RunResult& r, Rows& rows) {
   }
 }
 
-void pit_rows(const RunResult& r, const FutureRun& f, Rows& rows) {
+void pit_rows(const RunResult& r, const CaseRun& f, Rows& rows) {
   for (std::size_t p = 0; p < r.site.pits.size(); ++p) {
     const std::string who =
-        fmt::format("{}: {}", f.future.name, pit_label(r.scenario.pits[p].name));
+        fmt::format("{}: {}", f.clog_case.name, pit_label(r.scenario.pits[p].name));
     rows.level(who + ", level at the start", f.start_level_m[p]);
     for (const int year : {1, 5, 10, 20}) {
       const int last = static_cast<int>(std::ceil(year * days_per_year)) - 1;
@@ -117,7 +117,7 @@ void pit_rows(const RunResult& r, const FutureRun& f, Rows& rows) {
     rows.day(who + ", first overflow", f.pits[p].first_overflow);
     rows.flow(who + ", takes when full at the end", f.capacity_m3_per_day[p]);
   }
-  const std::string all = f.future.name + ": all pits";
+  const std::string all = f.clog_case.name + ": all pits";
   rows.day(all + ", water first leaves", f.first_leaves);
   rows.volume(all + ", in", f.ledger.in);
   rows.volume(all + ", to the soil", f.ledger.soil);
@@ -126,13 +126,13 @@ void pit_rows(const RunResult& r, const FutureRun& f, Rows& rows) {
 }
 
 std::vector<Row> rows_of(const Scenario& scenario) {
-  std::vector<Future> futures = clogging_futures(scenario.biomat);
-  futures.resize(Futures::first_partial);
-  const RunResult r = run(scenario, futures);
+  std::vector<ClogCase> cases = clogging_cases(scenario.biomat);
+  cases.resize(Cases::first_partial);
+  const RunResult r = run(scenario, cases);
   Rows rows;
   tank_rows(r, rows);
   box_rows(r, rows);
-  for (const FutureRun& f : r.futures) pit_rows(r, f, rows);
+  for (const CaseRun& f : r.cases) pit_rows(r, f, rows);
   return rows.rows;
 }
 

@@ -12,8 +12,8 @@ using namespace restwell::test;
 
 namespace {
 
-int first_full(const RunResult& r) { return day_or_beyond(r.futures[0].pits[0].first_full); }
-int first_leaves(const RunResult& r) { return day_or_beyond(r.futures[0].first_leaves); }
+int first_full(const RunResult& r) { return day_or_beyond(r.cases[0].pits[0].first_full); }
+int first_leaves(const RunResult& r) { return day_or_beyond(r.cases[0].first_leaves); }
 int first_pump(const RunResult& r) {
   int first = 1000000;
   for (const CriterionDates& c : r.criteria) {
@@ -60,7 +60,7 @@ TEST_CASE("water and solids balances of every shipped scenario close over its ye
       REQUIRE(d.tss_out_kg >= 0.0);
       REQUIRE(std::isfinite(d.tss_out_kg));
     }
-    for (const auto& pit : r.futures[0].days) {
+    for (const auto& pit : r.cases[0].days) {
       for (const PitDay& d : pit) {
         REQUIRE(d.level_m >= 0.0);
         REQUIRE(std::isfinite(d.level_m));
@@ -76,17 +76,16 @@ TEST_CASE("two equal pits on equal inverts share equally and rise alike") {
   CHECK(r.free_share[0] == Approx(0.5).margin(1e-12));
   for (int d = 0; d < r.days(); ++d) {
     const auto i = static_cast<std::size_t>(d);
-    REQUIRE(r.futures[0].days[0][i].level_m ==
-            Approx(r.futures[0].days[1][i].level_m).margin(1e-6));
+    REQUIRE(r.cases[0].days[0][i].level_m == Approx(r.cases[0].days[1][i].level_m).margin(1e-6));
   }
 }
 
 TEST_CASE("equal pits share equally also when both back up into the box") {
   const RunResult r = run_expected(scenario_of(
       two_pits({.household = "occupants: 8", .depth = "4 ft", .soil = "{perc: 30 min/inch}"})));
-  REQUIRE(r.futures[0].pits[0].first_reaches_box != never);
-  REQUIRE(r.futures[0].first_leaves != never);
-  const auto& volume = r.futures[0].outlet_m3_by_year;
+  REQUIRE(r.cases[0].pits[0].first_reaches_box != never);
+  REQUIRE(r.cases[0].first_leaves != never);
+  const auto& volume = r.cases[0].outlet_m3_by_year;
   CHECK(volume[0].back() / (volume[0].back() + volume[1].back()) == Approx(0.5).margin(1e-3));
 }
 
@@ -130,11 +129,11 @@ TEST_CASE("a bigger leak never lets a pit fill later") {
 TEST_CASE("halving ring height, pit step and surge step moves overflow by less than 2 %") {
   const auto check = [](const std::string& text) {
     Scenario scenario = scenario_of(text);
-    const FutureRun coarse = run_expected(scenario).futures[0];
+    const CaseRun coarse = run_expected(scenario).cases[0];
     scenario.limits.ring_height_m *= 0.5;
     scenario.limits.pit_step_day *= 0.5;
     scenario.limits.surge_head_change *= 0.5;
-    const FutureRun fine = run_expected(scenario).futures[0];
+    const CaseRun fine = run_expected(scenario).cases[0];
     REQUIRE(coarse.first_leaves != never);
     REQUIRE(fine.first_leaves != never);
     // Reported, so that the size of it is seen and not only its bound.
@@ -161,15 +160,15 @@ TEST_CASE("the same file and seed give the same bits, another seed does not") {
   scenario.mode = Mode::random;
   const RunResult a = run_expected(scenario);
   const RunResult b = run_expected(scenario);
-  // Alone or beside other futures, on one thread or several.
-  const RunResult c = run(scenario, clogging_futures(scenario.biomat));
+  // Alone or beside other cases, on one thread or several.
+  const RunResult c = run(scenario, clogging_cases(scenario.biomat));
   scenario.seed += 1;
   const RunResult other = run_expected(scenario);
   bool differs = false;
   for (std::size_t d = 0; d < a.tank.size(); ++d) {
     REQUIRE(a.tank[d].outflow_m3 == b.tank[d].outflow_m3);
-    REQUIRE(a.futures[0].days[0][d].level_m == b.futures[0].days[0][d].level_m);
-    REQUIRE(a.futures[0].days[0][d].level_m == c.futures[0].days[0][d].level_m);
+    REQUIRE(a.cases[0].days[0][d].level_m == b.cases[0].days[0][d].level_m);
+    REQUIRE(a.cases[0].days[0][d].level_m == c.cases[0].days[0][d].level_m);
     differs = differs || a.tank[d].outflow_m3 != other.tank[d].outflow_m3;
   }
   CHECK(differs);

@@ -6,7 +6,7 @@
 #include <string>
 #include <vector>
 
-#include "sim/futures.hpp"
+#include "sim/cases.hpp"
 #include "sim/run.hpp"
 #include "sim/scenario_yaml.hpp"
 
@@ -66,9 +66,9 @@ inline Scenario scenario_of(const std::string& text) {
 
 // Under the expected clogging only.
 inline RunResult run_expected(const Scenario& scenario) {
-  std::vector<Future> futures = clogging_futures(scenario.biomat);
-  futures.resize(1);
-  return run(scenario, futures);
+  std::vector<ClogCase> cases = clogging_cases(scenario.biomat);
+  cases.resize(1);
+  return run(scenario, cases);
 }
 
 // Day of a milestone, or far beyond the run.

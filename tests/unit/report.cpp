@@ -17,7 +17,7 @@ namespace {
 Report small_report(UnitSystem units) {
   Scenario s = scenario_of(two_pits({.west_invert = "0.125 in", .start = "new: yes", .years = 1}));
   s.units = units;
-  return run_report(run(s, clogging_futures(s.biomat)), {});
+  return run_report(run(s, clogging_cases(s.biomat)), {});
 }
 
 Report with_cells(std::vector<Cell> cells) {

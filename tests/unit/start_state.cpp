@@ -130,7 +130,7 @@ TEST_CASE("a pit seen not to fall at all has a great resistance, not an endless 
   CHECK(total_resistance(dead, 0) > 5.0 * total_resistance(slow, 0));
   CHECK(intake_m3_per_day(dead, 0) < 1e-3);
   const RunResult r = run_expected(dead.scenario);
-  CHECK(r.futures[0].pits[0].first_full != never);
+  CHECK(r.cases[0].pits[0].first_full != never);
   // In use the inflow keeps the level: that is a reading, and needs no note.
   CHECK(started(one_pit({.start = "measured: {level: 5 ft, drop: 0 in/day, in_use: yes}"}))
             .start.notes.empty());

@@ -21,7 +21,7 @@ TEST_CASE("after a pump-out nothing leaves the tank until it has refilled") {
   for (std::size_t d = 31; missing > r.tank[d].inflow_m3; ++d) {
     INFO("day " << d);
     CHECK(r.tank[d].outflow_m3 == 0.0);
-    CHECK(r.futures[0].days[0][d].inflow_m3 == 0.0);
+    CHECK(r.cases[0].days[0][d].inflow_m3 == 0.0);
     missing -= r.tank[d].inflow_m3;
     ++dry;
   }

@@ -1,4 +1,4 @@
-#include "sim/futures.hpp"
+#include "sim/cases.hpp"
 
 #include <fmt/core.h>
 
@@ -36,17 +36,17 @@ std::string says(const BiomatParameters& p) {
 
 }  // namespace
 
-std::vector<Future> clogging_futures(const BiomatParameters& expected) {
+std::vector<ClogCase> clogging_cases(const BiomatParameters& expected) {
   const auto make = [&](const char* name, End clogging, End submerged) {
     BiomatParameters p = expected;
     p.beta_day_m2_per_kg = clogging_at(expected, clogging);
     p.submerged_factor = submerged_at(expected, submerged);
-    return Future{name, says(p), p};
+    return ClogCase{name, says(p), p};
   };
   const auto part = [&](const char* name, End clogging, End submerged) {
-    Future future = make(name, clogging, submerged);
-    future.until_overflow = true;
-    return future;
+    ClogCase c = make(name, clogging, submerged);
+    c.until_overflow = true;
+    return c;
   };
   return {make("expected", End::expected, End::expected),
           make("early", End::early, End::early),

@@ -1,4 +1,4 @@
-// Clogging futures: the parameters nobody can measure, set three ways.
+// Clogging cases: the parameters nobody can measure, set three ways.
 #pragma once
 
 #include <string>
@@ -8,8 +8,8 @@
 
 namespace restwell {
 
-struct Future {
-  std::string name;  // "expected", "early", "late"; partial futures: name of the unknown
+struct ClogCase {
+  std::string name;  // "expected", "early", "late"; partial cases: name of the unknown
   std::string says;  // which parameters differ, in words
   BiomatParameters biomat;
   bool until_overflow = false;  // only the first dates are asked for: its run ends at an overflow
@@ -17,10 +17,10 @@ struct Future {
 
 // In this order. The partial ones, in pairs of the same name, move one unknown alone to the end it
 // has in `early` and in `late`.
-struct Futures {
+struct Cases {
   static constexpr std::size_t expected = 0, early = 1, late = 2, first_partial = 3;
 };
 
-[[nodiscard]] std::vector<Future> clogging_futures(const BiomatParameters& expected);
+[[nodiscard]] std::vector<ClogCase> clogging_cases(const BiomatParameters& expected);
 
 }  // namespace restwell
