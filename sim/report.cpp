@@ -86,10 +86,10 @@ Report run_report(const RunResult& r, const std::vector<std::string>& warnings) 
   report.start = r.scenario.start;
   report.days = r.days();
   report.units = r.scenario.units;
-  report.setting = fmt::format("({}, {} in a typical week; from {} over {:.3g} years; {}.)",
+  report.setting = fmt::format("({}, {} in a typical week; from {} over {}; {}.)",
                                people_words(r.scenario.household.occupants),
                                show_text(r.week.mean_flow_m3_per_day, Quantity::flow, report.units),
-                               iso_date(report.start), r.scenario.years,
+                               iso_date(report.start), years_words(report.days),
                                r.scenario.mode == Mode::steady
                                    ? std::string("steady: the same typical week again and again")
                                    : fmt::format("random use, seed {}", r.scenario.seed));

@@ -1,9 +1,12 @@
 #include <fmt/core.h>
 
+#include <cmath>
+
 #include "models/constants.hpp"
 #include "plots/text_table.hpp"
 #include "sim/calendar.hpp"
 #include "sim/report.hpp"
+#include "sim/words.hpp"
 
 namespace restwell {
 namespace {
@@ -27,7 +30,8 @@ struct CellText {
     return fmt::format("{:.{}f}", n.value, n.decimals);
   }
   std::string operator()(const DayPoint& d) const {
-    if (d.day == never) return fmt::format("not in {:.0f} yr", report.days / days_per_year);
+    if (d.day == never)
+      return fmt::format("not in {:.3g} yr", std::round(10.0 * report.days / days_per_year) / 10.0);
     if (d.day == 0) return "at the start";
     return fmt::format("{} ({:.1f} yr)", short_month_and_year(date_of(report.start, d.day)),
                        d.day / days_per_year);
@@ -78,7 +82,7 @@ std::string table_text(const Report& report, const ReportTable& table) {
 
 std::string day_words(const Report& report, int day) {
   if (day == never) {
-    return fmt::format("not within {:.0f} years", report.days / days_per_year);
+    return "not within " + years_words(report.days);
   }
   if (day == 0) return "at the start";
   if (day < 60) {

@@ -5,6 +5,8 @@
 #include <cctype>
 #include <cmath>
 
+#include "models/constants.hpp"
+
 namespace restwell {
 
 std::string pit_label(const std::string& name) {
@@ -32,6 +34,11 @@ std::string criterion_words(Criterion c) {
       return "time the water stays in the clear zone";
   }
   return "";
+}
+
+std::string years_words(int days) {
+  const double years = std::round(10.0 * days / days_per_year) / 10.0;
+  return fmt::format("{:.3g} {}", years, years == 1.0 ? "year" : "years");
 }
 
 std::string people_words(double people) {

@@ -11,6 +11,8 @@ namespace restwell {
 [[nodiscard]] std::string pit_label(const std::string& name);
 [[nodiscard]] std::string sentence_case(std::string text);
 [[nodiscard]] std::string criterion_words(Criterion c);
+// "20 years", "1 year", "2.5 years".
+[[nodiscard]] std::string years_words(int days);
 // "5 people", "1 person", "2.5 people".
 [[nodiscard]] std::string people_words(double people);
 // "a", "a and b", "a, b and c".

@@ -6,6 +6,7 @@
 #include <set>
 
 #include "models/constants.hpp"
+#include "sim/words.hpp"
 #include "tests/support/sites.hpp"
 
 using namespace restwell;
@@ -164,4 +165,11 @@ TEST_CASE("the dangers are named in text and JSON") {
     CHECK(all.find(danger) != std::string::npos);
   }
   CHECK(Json::parse(report_json(report))["cautions"].size() == report.cautions.size());
+}
+
+TEST_CASE("years are said as people say them, one year in the singular") {
+  CHECK(years_words(365) == "1 year");
+  CHECK(years_words(731) == "2 years");
+  CHECK(years_words(913) == "2.5 years");
+  CHECK(years_words(7305) == "20 years");
 }
