@@ -23,54 +23,25 @@ struct Use {
 
 // How a fixture discharges is a matter of its build, not of the household: the same in every set.
 // Rates, drains and gaps: common practice, no published source. Coefficients of variation: assumed.
-FixtureUse toilet(Use u) {
+struct Build {
+  double volume_cv, litres_per_second;
+  int drains = 1;
+  double gap_minutes = 0.0;
+};
+FixtureUse fixture(Use u, const Build& b) {
   return {.events_per_person_day = u.events_per_person_day,
           .volume_m3 = u.gallons * m3_per_gallon,
-          .volume_cv = 0.25,
-          .flow_m3_per_day = m3_per_day_from_litres_per_second(1.2),
-          .drains = 1,
-          .drain_gap_day = 0.0};
+          .volume_cv = b.volume_cv,
+          .flow_m3_per_day = m3_per_day_from_litres_per_second(b.litres_per_second),
+          .drains = b.drains,
+          .drain_gap_day = b.gap_minutes / minutes_per_day};
 }
-FixtureUse shower(Use u) {
-  return {.events_per_person_day = u.events_per_person_day,
-          .volume_m3 = u.gallons * m3_per_gallon,
-          .volume_cv = 0.5,
-          .flow_m3_per_day = m3_per_day_from_litres_per_second(0.132),
-          .drains = 1,
-          .drain_gap_day = 0.0};
-}
-FixtureUse bath(Use u) {
-  return {.events_per_person_day = u.events_per_person_day,
-          .volume_m3 = u.gallons * m3_per_gallon,
-          .volume_cv = 0.25,
-          .flow_m3_per_day = m3_per_day_from_litres_per_second(0.6),
-          .drains = 1,
-          .drain_gap_day = 0.0};
-}
-FixtureUse faucet(Use u) {  // the lavatory's rate: most uses are there
-  return {.events_per_person_day = u.events_per_person_day,
-          .volume_m3 = u.gallons * m3_per_gallon,
-          .volume_cv = 1.0,
-          .flow_m3_per_day = m3_per_day_from_litres_per_second(0.08),
-          .drains = 1,
-          .drain_gap_day = 0.0};
-}
-FixtureUse washer(Use u) {  // wash and rinse
-  return {.events_per_person_day = u.events_per_person_day,
-          .volume_m3 = u.gallons * m3_per_gallon,
-          .volume_cv = 0.25,
-          .flow_m3_per_day = m3_per_day_from_litres_per_second(0.4),
-          .drains = 2,
-          .drain_gap_day = 20.0 / minutes_per_day};
-}
-FixtureUse dishwasher(Use u) {
-  return {.events_per_person_day = u.events_per_person_day,
-          .volume_m3 = u.gallons * m3_per_gallon,
-          .volume_cv = 0.1,
-          .flow_m3_per_day = m3_per_day_from_litres_per_second(0.2),
-          .drains = 3,
-          .drain_gap_day = 20.0 / minutes_per_day};
-}
+FixtureUse toilet(Use u) { return fixture(u, {0.25, 1.2}); }
+FixtureUse shower(Use u) { return fixture(u, {0.5, 0.132}); }
+FixtureUse bath(Use u) { return fixture(u, {0.25, 0.6}); }
+FixtureUse faucet(Use u) { return fixture(u, {1.0, 0.08}); }  // a lavatory's rate: most are there
+FixtureUse washer(Use u) { return fixture(u, {0.25, 0.4, 2, 20.0}); }  // wash and rinse
+FixtureUse dishwasher(Use u) { return fixture(u, {0.1, 0.2, 3, 20.0}); }
 
 // DeOreo et al. 2016, Residential End Uses of Water, version 2. Their "other" (2 gal per person) is
 // taken as two uses of a gallon.

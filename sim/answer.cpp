@@ -217,12 +217,13 @@ AnswerLine spread_line(const RunResult& r, const Report& report) {
           ? fmt::format("It takes two unknowns together, {} and {}, to bring the {} to {}.",
                         r.cases[Cases::first_partial].clog_case.name,
                         r.cases[Cases::first_partial + 2].clog_case.name, what, end(Cases::early))
-          : fmt::format("What matters most is {}: alone it moves the {} between {} and {}.",
-                        r.cases[driver].clog_case.name, what, end(driver), end(driver + 1));
+          : fmt::format(
+                "Of the two unknowns, {} matters more: alone it moves the {} between {} and {}.",
+                r.cases[driver].clog_case.name, what, end(driver), end(driver + 1));
   text +=
-      " The soil is taken as given; half or twice its conductivity moves dates nearly as much, so "
-      "a "
-      "second percolation test is worth its trouble.";
+      " The soil is taken as given; on the systems tried half or twice its conductivity moved "
+      "dates "
+      "nearly as much, so a second percolation test is worth its trouble.";
   return {"How sure", text};
 }
 

@@ -141,7 +141,8 @@ Field household_field() {
   return required(
       map("household",
           {required(occupants_field()), home_by_day_field(),
-           whole("bedrooms", {"", "1", "30"}, "", "For comparison with code tables."),
+           whole("bedrooms", {"", "1", "30"}, "",
+                 "To show the codes' design flow beside the household's own."),
            fixture_sets_field("typical"), fixture_field(), laundry_field(),
            leak_field("4.3 gal/day"), yes_no("disposer", "no", "Food-waste disposer."),
            std::move(softener), maps("guests", many, std::move(guests), "Stays of guests."),

@@ -33,10 +33,9 @@ double intake_when_full(const Pit& pit, const std::vector<double>& resistance_da
 
 ReportTable pits_at_start_table(const RunResult& r) {
   ReportTable t{"pits", "Pits: as found and what they can take", {}, {}, ""};
-  t.columns = {{"pit", "pit"},           {"starts", "starts as"},
-               {"diameter", "diameter"}, {"depth", "inlet to bottom"},
-               {"level", "water now"},   {"clean", "clean, full"},
-               {"now", "now, full"},     {"end", "at the end, full"}};
+  t.columns = {{"pit", "pit"},       {"starts", "starts as"},    {"diameter", "diameter"},
+               {"depth", "depth"},   {"level", "water now"},     {"clean", "clean, full"},
+               {"now", "now, full"}, {"end", "at the end, full"}};
   const CaseRun& f = r.cases[Cases::expected];
   for (std::size_t p = 0; p < r.site.pits.size(); ++p) {
     const Pit& pit = r.site.pits[p].pit;

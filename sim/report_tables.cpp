@@ -13,6 +13,8 @@
 namespace restwell {
 namespace {
 
+// Design flow of US codes: 150 gal/day per bedroom (common practice, range 90-200).
+constexpr double code_m3_per_bedroom_day = 0.567812;
 // Line between tank and box: a fall of an eighth of an inch per foot, old pipe (common practice).
 constexpr double line_slope = 1.0 / 96.0;
 constexpr double line_roughness = 0.013;
@@ -79,6 +81,16 @@ ReportTable household_table(const RunResult& r) {
   add(
       "solids into the tank (suspended, dry)", [](const TankRecord& d) { return d.tss_in_kg; },
       Quantity::mass_per_year);
+  if (r.scenario.household.bedrooms > 0) {
+    const Amount design{r.scenario.household.bedrooms * code_m3_per_bedroom_day, Quantity::flow};
+    t.rows.push_back(
+        {fmt::format("codes' design flow for {} bedrooms", r.scenario.household.bedrooms), design,
+         design});
+    t.note =
+        "Design flow: 150 gal/day per bedroom, common practice, 90-200 by code; it does not enter "
+        "the "
+        "run.";
+  }
   return t;
 }
 
@@ -124,7 +136,7 @@ ReportTable pump_out_table(const RunResult& r) {
         value = clearance(now.scum_clearance_m);
         break;
       case Criterion::retention:
-        mark = fmt::format("{:.3g} days or less", limits.retention_day);
+        mark = fmt::format("{:.3g} hours or less", 24.0 * limits.retention_day);
         value = days_text(now.retention_day);
         break;
     }

@@ -49,21 +49,25 @@ TEST_CASE("the effluent's commonest rate and its median lie where boxes have bee
       CHECK(r.median_by_volume >= 0.1);
       CHECK(r.median_by_volume <= 4.0);
     }
-    // Two people's tank trickles so long through the night that its commonest rate falls below what
-    // the logs show: told here, not hidden. Most of its water leaves at logged rates.
-    const Rates two = rates_of(mode, 2);
-    WARN(mode << ", 2 people: commonest " << two.commonest_by_time << " L/min, median "
-              << two.median_by_volume);
-    CHECK(two.median_by_volume >= 0.1);
-    CHECK(two.median_by_volume <= 4.0);
+    CHECK(rates_of(mode, 2).median_by_volume >= 0.1);
+    CHECK(rates_of(mode, 2).median_by_volume <= 4.0);
   }
+  CHECK(rates_of("steady", 2).commonest_by_time >= 0.1);
+}
+
+// Must fail: if the model comes to meet the logs, the README's list of misses is to be mended.
+TEST_CASE("known miss: two people's tank trickles below the logged rates most of the time",
+          "[!shouldfail]") {
+  CHECK(rates_of("random", 2).commonest_by_time >= 0.1);
 }
 
 TEST_CASE("an eighth of an inch decides the split at household flows") {
   // Derived from first principles with another program, second by second, for four people and 182
   // gal/day: the higher of two outlets gets 43, 37, 26, 18, 8, 2.5 % at .5, 1, 2, 3, 6, 10 mm.
-  // Another mix of fixtures gives other digits: within 5 points. The day's mean flow would give
-  // 41, 33, 18, 6, 0, 0 %: the last three rows tell the two apart.
+  // Five people send 182 gal/day here. Another mix of fixtures, unknown, gives other digits: 5
+  // points are an assumption, and the rows' own column for a day's mean flow fits 235-260 gal/day
+  // better. The day's mean flow would give 41, 33, 18, 6, 0, 0 %: the last three rows tell the two
+  // apart.
   const double lift_mm[] = {0.5, 1, 2, 3, 6, 10};
   const double expected[] = {43, 37, 26, 18, 8, 2.5};
   for (int i = 0; i < 6; ++i) {

@@ -154,38 +154,46 @@ TEST_CASE("Two pools of sludge follow the closed form") {
   }
 }
 
-// One person's share of the solids in the tank of four. Measured rates scatter between studies by a
-// factor of 1.2 at five years (325 and 383 L) and homes scatter by much more (water use alone has a
-// geometric standard deviation of 1.8), so the model may lie 0.7 to 1.4 times a study's mean; a
-// wrong decay constant or density would leave that band at one end of the five years or the other.
-TEST_CASE("Accumulation per person lies within the scatter of field studies") {
+// Litres per person in a tank of four people, from a pump-out (sludge) or brand-new (sludge, scum).
+double sludge_litre(double years) {
   const TankParameters p;
-  const Tank tank;
   const double people = 4;
-  const double deposit = deposit_kg_per_day(tank, p, people);
-  const SolidsState clean = pumped(p, SolidsState{});
-  const auto sludge_litre = [&](double years) {
-    const int days = static_cast<int>(std::lround(years * year_day));
-    return 1e3 / people * sludge_volume_m3(p, after_days(p, clean, deposit, days));
-  };
-  const auto within = [](const std::string& what, double got, double measured,
-                         const std::string& source) {
-    INFO(what << "\nmeasured: " << measured << "\ngot: " << got << "\nsource: " << source);
-    CHECK(got > 0.7 * measured);
-    CHECK(got < 1.4 * measured);
-  };
-  // These two studies measured sludge (from memory): the scum is left out.
-  within("sludge, L per person at .5 yr", sludge_litre(0.5), 46, "Gray 1995");
-  within("sludge, L per person at 5 yr", sludge_litre(5), 325, "Gray 1995");
-  within("sludge, L per person at 5 yr", sludge_litre(5), 383, "Philip et al. 1993");
+  const int days = static_cast<int>(std::lround(years * year_day));
+  return 1e3 / people *
+         sludge_volume_m3(p, after_days(p, pumped(p, SolidsState{}),
+                                        deposit_kg_per_day(Tank{}, p, people), days));
+}
+double new_tank_litre(double years) {
+  const TankParameters p;
+  const double people = 4;
+  const int days = static_cast<int>(std::lround(years * 365));
+  return 1e3 / people *
+         solids_m3(p, after_days(p, brand_new(p), deposit_kg_per_day(Tank{}, p, people), days));
+}
 
-  const auto both_litre = [&](int days) {
-    return 1e3 / people * solids_m3(p, after_days(p, brand_new(p), deposit, days));
-  };
-  within("sludge and scum of a new tank, L per person in the first year", both_litre(365), 250,
-         "27 Irish tanks, 2022");
-  // The same study: less than 150 L a year after two years.
-  CHECK((both_litre(5 * 365) - both_litre(2 * 365)) / 3.0 < 150.0);
+// The band is the studies' own: at five years two of them differ by a factor of 383/325 = 1.18.
+constexpr double between_studies = 383.0 / 325.0;
+void check_within_studies(double got, double measured, const std::string& source) {
+  INFO("measured: " << measured << "\ngot: " << got << "\nsource: " << source);
+  CHECK(got < between_studies * measured);
+  CHECK(got > measured / between_studies);
+}
+
+TEST_CASE("Sludge per person at five years lies within the scatter between studies") {
+  // These two measured sludge (from memory): the scum is left out.
+  check_within_studies(sludge_litre(5), 325, "Gray 1995");
+  check_within_studies(sludge_litre(5), 383, "Philip et al. 1993");
+  // 27 Irish tanks, 2022: less than 150 L a year after two years.
+  CHECK((new_tank_litre(5) - new_tank_litre(2)) / 3.0 < 150.0);
+}
+
+// Known misses. Each must fail: if the model comes to meet the measurement, the test turns red and
+// the README's list of misses is to be mended.
+TEST_CASE("known miss: sludge half a year after a pump-out, too much", "[!shouldfail]") {
+  check_within_studies(sludge_litre(0.5), 46, "Gray 1995");
+}
+TEST_CASE("known miss: sludge and scum of a new tank's first year, too little", "[!shouldfail]") {
+  check_within_studies(new_tank_litre(1), 250, "27 Irish tanks, 2022");
 }
 
 TEST_CASE("Pump-out intervals of Mancl 1984") {
@@ -233,6 +241,14 @@ TEST_CASE("A family of four pumps a 1000-gallon tank every two to five years") {
   CHECK(sooner < years * 0.050 / 0.0765);
 }
 
+// 55 g BOD5 per person and day, US EPA 2002, table 3-7.
+double effluent_bod_mg_per_l(int people) {
+  const TankParameters p;
+  const double flow = typical_flow_m3_per_day(people);
+  const double kept = bod_settled_share(p, settled_share(Tank{}, p, flow));
+  return people * 0.055 * (1.0 - kept) / flow * 1e3;
+}
+
 TEST_CASE("Removals and effluent of 1000 gallons for one to six people") {
   const char* source = "US EPA 2002 (EPA/625/R-00/008), quoted from memory";
   const TankParameters p;
@@ -246,10 +262,14 @@ TEST_CASE("Removals and effluent of 1000 gallons for one to six people") {
     CHECK((bod > 0.30 && bod < 0.50));
     const double tss_mg_per_l = people * tss_kg_per_person_day * (1.0 - tss) / flow * 1e3;
     CHECK((tss_mg_per_l > 40.0 && tss_mg_per_l < 140.0));
-    // 55 g BOD5 per person and day, table 3-7. Six people at low use come out 3 % over the range.
-    const double bod_mg_per_l = people * 0.055 * (1.0 - bod) / flow * 1e3;
-    CHECK((bod_mg_per_l > 120.0 && bod_mg_per_l < 1.05 * 250.0));
+    if (people == 6) continue;  // see the known miss below
+    const double bod_mg_per_l = effluent_bod_mg_per_l(people);
+    CHECK((bod_mg_per_l > 120.0 && bod_mg_per_l < 250.0));
   }
+}
+
+TEST_CASE("known miss: BOD that leaves the tank of six people, too strong", "[!shouldfail]") {
+  CHECK(effluent_bod_mg_per_l(6) < 250.0);  // US EPA 2002, quoted from memory
 }
 
 TEST_CASE("The carry-over cone at 20 L/min is about a foot, the published sludge clearance") {
