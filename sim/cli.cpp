@@ -5,11 +5,15 @@
 #include <CLI/CLI.hpp>
 #include <charconv>
 #include <cstdint>
+#include <functional>
 #include <iostream>
 #include <string>
+#include <vector>
 
 #include "sim/commands.hpp"
 #include "sim/diagnostic.hpp"
+#include "sim/help_texts.hpp"
+#include "sim/words.hpp"
 
 namespace restwell {
 namespace {
@@ -30,88 +34,101 @@ std::string whole_number(const std::string& text) {
   return good ? "" : "must be a whole number from 0 up, got " + printable(text, 40);
 }
 
-constexpr const char* main_footer =
-    R"(Examples:
-  restwell run scenarios/two_old_pits.yaml
-  restwell run scenarios/two_old_pits.yaml --units metric --out results
-  restwell check scenarios/two_old_pits.yaml
-  restwell schema > scenario.schema.json
-  restwell help run
+// A command as it stands on the command line, and what it does once the line is read.
+struct Command {
+  CLI::App* app;
+  std::function<int(const Console&)> work;
+};
 
-Exit codes: 0 good, 2 wrong command line, 3 the scenario file has problems, 4 the run failed.
-A system that overflows is an answer, not a failure.
+void add_output_options(CLI::App& app, OutputArguments& output) {
+  app.add_option_function<std::string>(
+         "--units",
+         [&output](const std::string& units) {
+           output.units = units == "us" ? UnitSystem::us : UnitSystem::metric;
+         },
+         "units of the output: us or metric")
+      ->check(CLI::IsMember({"us", "metric"}).description(""))
+      ->type_name("us|metric");
+  app.add_flag("--json", output.json, "the same content as JSON");
+  app.add_option("--out", output.out, "also write CSV files and figures to this folder")
+      ->type_name("DIR");
+}
 
-Open tanks, boxes and pits kill: gas, collapse, falls. Never enter one. The local code, the health
-department and licensed practitioners decide; this is a calculation on assumptions.)";
+void add_site_options(CLI::App& app, SiteArguments& site) {
+  app.add_option("site", site.site, "the scenario file (YAML)")->required();
+  app.add_option("--years", site.years, "years to look ahead, 1 to 100")
+      ->check(years_range)
+      ->type_name("YEARS");
+  app.add_option_function<std::string>(
+         "--mode",
+         [&site](const std::string& mode) {
+           site.mode = mode == "steady" ? Mode::steady : Mode::random;
+         },
+         "the same typical week, or chance by the seed")
+      ->check(CLI::IsMember({"steady", "random"}).description(""))
+      ->type_name("steady|random");
+  app.add_option("--seed", site.seed, "seed of the random mode")
+      ->check(whole_number)
+      ->type_name("NUMBER");
+  add_output_options(app, site.output);
+}
 
-constexpr const char* run_footer =
-    R"(The answer comes first, then a table for each part, then what is assumed, then cautions.
-Dates that hang on clogging stand as early | expected | late.
+// The arguments of all commands; they must outlive the parsing.
+struct Arguments {
+  SiteArguments run;
+  std::string check;
+};
 
-To begin, copy a file of scenarios/ and put in what you found; restwell schema lists every key. What
-an option does not say, the file says; what the file does not say has a default that is listed.
+std::vector<Command> add_commands(CLI::App& app, Arguments& a) {
+  std::vector<Command> commands;
+  CLI::App* run = app.add_subcommand("run", "Run one site through the years and give the answer");
+  run->footer(help::run);
+  add_site_options(*run, a.run);
+  commands.push_back({run, [&a](const Console& c) { return run_command(a.run, c); }});
 
-Examples:
-  restwell run scenarios/two_old_pits.yaml
-  restwell run scenarios/two_old_pits.yaml --years 30 --mode random --seed 7
-  restwell run scenarios/two_old_pits.yaml --json > answer.json
-  restwell run scenarios/two_old_pits.yaml --units metric --out results
+  CLI::App* check = app.add_subcommand("check", "Check a scenario file, run nothing");
+  check->footer(help::check);
+  check->add_option("site", a.check, "the scenario file (YAML)")->required();
+  commands.push_back({check, [&a](const Console& c) { return check_command(a.check, c); }});
 
---out writes report.txt, report.json, CSV files (tank, pits, pit_months, events, yearly_balance,
-outlet_shares, typical_day, clogging) and figures (SVG and PNG, drawn by gnuplot).)";
+  CLI::App* schema = app.add_subcommand("schema", "Print the JSON Schema of scenario files");
+  schema->footer(help::schema);
+  commands.push_back({schema, [](const Console& c) { return schema_command(c); }});
+  return commands;
+}
 
-constexpr const char* check_footer =
-    R"(Reads the file, reports every problem with its line and a hint, and runs nothing.
-
-Example:
-  restwell check scenarios/two_old_pits.yaml)";
-
-constexpr const char* schema_footer =
-    R"(Point your editor's YAML support at the printed file to get completion and checks while typing.
-
-Example:
-  restwell schema > scenario.schema.json)";
+int wrong_line(const CLI::App& app, const CLI::ParseError& e, const std::string& first_word,
+               const std::vector<std::string>& names) {
+  if (app.get_subcommands().empty() && !first_word.empty() && first_word[0] != '-') {
+    const std::string near = nearest(first_word, names);
+    std::cerr << "restwell: there is no command '" << first_word
+              << "'\nhint: " << (near.empty() ? "restwell help" : "did you mean " + near + "?")
+              << "\n";
+    return wrong_command_line;
+  }
+  std::cerr << "restwell: " << e.what() << "\nhint: restwell help"
+            << (app.get_subcommands().empty() ? ""
+                                              : " " + app.get_subcommands().front()->get_name())
+            << "\n";
+  return wrong_command_line;
+}
 
 int run_command_line(int argc, char** argv) {
   CLI::App app{
       "restwell: what an old septic system with dry wells will do.\n"
       "From a household and the system found to pump-out dates, box shares, pit levels, overflow."};
   app.name("restwell");
-  app.footer(main_footer);
+  app.footer(help::program);
   app.set_version_flag("--version", "restwell " RESTWELL_VERSION);
   app.require_subcommand(0, 1);
 
-  RunArguments arguments;
-  std::string help_on, units, mode;
-
-  CLI::App* run = app.add_subcommand("run", "Run one site through the years and give the answer");
-  run->footer(run_footer);
-  run->add_option("site", arguments.site, "the scenario file (YAML)")->required();
-  run->add_option("--units", units, "units of the output: us or metric")
-      ->check(CLI::IsMember({"us", "metric"}).description(""))
-      ->type_name("us|metric");
-  run->add_option("--years", arguments.years, "years to look ahead, 1 to 100")
-      ->check(years_range)
-      ->type_name("YEARS");
-  run->add_option("--mode", mode, "the same typical week, or chance by the seed")
-      ->check(CLI::IsMember({"steady", "random"}).description(""))
-      ->type_name("steady|random");
-  run->add_option("--seed", arguments.seed, "seed of the random mode")
-      ->check(whole_number)
-      ->type_name("NUMBER");
-  run->add_flag("--json", arguments.json, "the same content as JSON");
-  run->add_option("--out", arguments.out, "also write CSV files and figures to this folder")
-      ->type_name("DIR");
-
-  CLI::App* check = app.add_subcommand("check", "Check a scenario file, run nothing");
-  check->footer(check_footer);
-  check->add_option("site", arguments.site, "the scenario file (YAML)")->required();
-
-  CLI::App* schema = app.add_subcommand("schema", "Print the JSON Schema of scenario files");
-  schema->footer(schema_footer);
-
+  Arguments arguments;
+  const std::vector<Command> commands = add_commands(app, arguments);
+  std::vector<std::string> names;
+  for (const Command& c : commands) names.push_back(c.app->get_name());
+  std::string help_on;
   CLI::App* help = app.add_subcommand("help", "Explain a command");
-  help->add_option("command", help_on, "run, check or schema");
+  help->add_option("command", help_on, list_words(names));
 
   try {
     app.parse(argc, argv);
@@ -119,37 +136,22 @@ int run_command_line(int argc, char** argv) {
     if (e.get_exit_code() == static_cast<int>(CLI::ExitCodes::Success)) {
       return app.exit(e, std::cout, std::cerr);
     }
-    const std::string word = argc > 1 ? argv[1] : "";
-    if (app.get_subcommands().empty() && !word.empty() && word[0] != '-') {
-      const std::string near = nearest(word, {"run", "check", "schema", "help"});
-      std::cerr << "restwell: there is no command '" << word
-                << "'\nhint: " << (near.empty() ? "restwell help" : "did you mean " + near + "?")
-                << "\n";
-      return wrong_command_line;
-    }
-    std::cerr << "restwell: " << e.what() << "\nhint: restwell help"
-              << (app.get_subcommands().empty() ? ""
-                                                : " " + app.get_subcommands().front()->get_name())
-              << "\n";
-    return wrong_command_line;
+    names.push_back("help");
+    return wrong_line(app, e, argc > 1 ? argv[1] : "", names);
   }
 
-  if (!units.empty()) arguments.units = units == "us" ? UnitSystem::us : UnitSystem::metric;
-  if (!mode.empty()) arguments.mode = mode == "steady" ? Mode::steady : Mode::random;
-  if (*run) {
-    const bool terminal = ::isatty(STDERR_FILENO) != 0;
-    return run_command(arguments, terminal, std::cout, std::cerr);
+  const Console console = {std::cout, std::cerr, ::isatty(STDERR_FILENO) != 0};
+  for (const Command& c : commands) {
+    if (*c.app) return c.work(console);
   }
-  if (*check) return check_command(arguments.site, std::cout, std::cerr);
-  if (*schema) return schema_command(std::cout);
   if (*help && !help_on.empty()) {
-    for (const CLI::App* command : {run, check, schema}) {
-      if (command->get_name() != help_on) continue;
-      std::cout << command->help("restwell");
+    for (const Command& c : commands) {
+      if (c.app->get_name() != help_on) continue;
+      std::cout << c.app->help("restwell");
       return ok;
     }
-    std::cerr << "restwell: there is no command '" << help_on
-              << "'\nhint: the commands are run, check and schema\n";
+    std::cerr << "restwell: there is no command '" << help_on << "'\nhint: the commands are "
+              << list_words(names) << "\n";
     return wrong_command_line;
   }
   std::cout << app.get_formatter()->make_help(&app, "restwell", CLI::AppFormatMode::Normal);

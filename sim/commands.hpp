@@ -12,20 +12,30 @@ namespace restwell {
 
 enum ExitCode : int { ok = 0, wrong_command_line = 2, scenario_invalid = 3, run_failed = 4 };
 
-struct RunArguments {
-  std::string site;                 // scenario file
-  std::optional<UnitSystem> units;  // these overrule the file
-  std::optional<double> years;
-  std::optional<std::uint64_t> seed;
-  std::optional<Mode> mode;
+// Where a command writes: results go to out; problems, and progress if asked for, to err.
+struct Console {
+  std::ostream& out;
+  std::ostream& err;
+  bool show_progress = false;
+};
+
+// How every command gives its answer.
+struct OutputArguments {
+  std::optional<UnitSystem> units;  // overrules the file
   bool json = false;
   std::string out;  // folder; empty: none
 };
+// What every command on a site takes.
+struct SiteArguments {
+  std::string site;             // scenario file
+  std::optional<double> years;  // these overrule the file
+  std::optional<std::uint64_t> seed;
+  std::optional<Mode> mode;
+  OutputArguments output;
+};
 
-// Results go to out; problems, and progress if show_progress, to err.
-int run_command(const RunArguments& arguments, bool show_progress, std::ostream& out,
-                std::ostream& err);
-int check_command(const std::string& site, std::ostream& out, std::ostream& err);
-int schema_command(std::ostream& out);
+int run_command(const SiteArguments& arguments, const Console& console);
+int check_command(const std::string& site, const Console& console);
+int schema_command(const Console& console);
 
 }  // namespace restwell

@@ -10,8 +10,6 @@
 #include <system_error>
 
 #include "plots/gnuplot.hpp"
-#include "sim/csv_output.hpp"
-#include "sim/figures.hpp"
 
 namespace restwell {
 namespace {
@@ -68,7 +66,7 @@ void refuse_results_folder(const fs::path& folder_as_given) {
   }
 }
 
-WrittenFolder write_results(const RunResult& result, const Report& report,
+WrittenFolder write_results(const Report& report, const ResultFiles& files,
                             const fs::path& folder_as_given) {
   const fs::path folder = plain(folder_as_given);
   refuse_results_folder(folder);
@@ -79,8 +77,8 @@ WrittenFolder write_results(const RunResult& result, const Report& report,
     fs::create_directories(folder.parent_path());
     fs::remove_all(part);
     fs::create_directory(part);
-    write_csv_files(result, part);
-    const plots::DrawResult drawn = plots::draw(run_figures(result), part);
+    files.write_csv(part);
+    const plots::DrawResult drawn = plots::draw(files.figures, part);
     written.problem = drawn.problem;
     write_text(part / "report.txt", report_text(report));
     write_text(part / "report.json", report_json(report));

@@ -2,12 +2,20 @@
 #pragma once
 
 #include <filesystem>
+#include <functional>
 #include <string>
 #include <vector>
 
+#include "plots/figure.hpp"
 #include "sim/report.hpp"
 
 namespace restwell {
+
+// What a command adds to its report.
+struct ResultFiles {
+  std::function<void(const std::filesystem::path& folder)> write_csv;
+  std::vector<plots::Figure> figures;  // of the CSV files' columns
+};
 
 struct WrittenFolder {
   std::vector<std::string> files;
@@ -21,7 +29,7 @@ void refuse_results_folder(const std::filesystem::path& folder);
 // Writes everything into a new folder beside `folder` and renames it at the end, so that `folder`
 // is whole or not there. A folder that an earlier run wrote is replaced; anything else that stands
 // in the way, or cannot be written, throws std::runtime_error and leaves no half-written folder.
-[[nodiscard]] WrittenFolder write_results(const RunResult& result, const Report& report,
+[[nodiscard]] WrittenFolder write_results(const Report& report, const ResultFiles& files,
                                           const std::filesystem::path& folder);
 
 }  // namespace restwell
