@@ -102,6 +102,7 @@ Report run_report(const RunResult& r, const std::vector<std::string>& warnings) 
                    outlet_flow_table(r),   box_table(r),       soil_table(r),
                    pits_at_start_table(r), pit_dates_table(r), overflow_table(r),
                    pit_levels_table(r),    balance_table(r)};
+  if (!r.scenario.plan.empty()) report.tables.insert(report.tables.begin(), plan_table(r.scenario));
   report.assumptions = {futures_table(r), clogging_parameters_table(r), other_parameters_table(r)};
   report.simplifications = model_simplifications(r);
   report.cautions = safety_cautions();

@@ -9,6 +9,8 @@ namespace restwell {
 
 // "east" -> "east pit"; a name that says pit or well already stays.
 [[nodiscard]] std::string pit_label(const std::string& name);
+// "outlet A is capped", "all effluent is hauled away": one planned work.
+[[nodiscard]] std::string work_words(const Scenario& scenario, const PlannedWork& work);
 [[nodiscard]] std::string sentence_case(std::string text);
 [[nodiscard]] std::string criterion_words(Criterion c);
 // "20 years", "1 year", "2.5 years".

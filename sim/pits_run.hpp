@@ -1,0 +1,61 @@
+// Boxes and pits tried again and again on one tank: the tank's outflow is kept, and a run of the
+// pits can be copied at any day and continued in another way. What `run` does in one pass for one
+// plan, step by step and to the same numbers.
+#pragma once
+
+#include <memory>
+#include <vector>
+
+#include "sim/box_split.hpp"
+#include "sim/downstream.hpp"
+#include "sim/layout.hpp"
+#include "sim/start_state.hpp"
+#include "sim/upstream.hpp"
+
+namespace restwell {
+
+// The tank day by day. Holds the hydrographs: some tens of MB for twenty years.
+struct TankHistory {
+  TypicalWeek week;
+  std::vector<TankDay> days;
+};
+[[nodiscard]] TankHistory tank_history(const Scenario& scenario, int days);
+
+// A box as it stands between two works, ready to use; shared by the runs that pass through it.
+struct BoxPhase {
+  SiteLayout site;
+  std::unique_ptr<FreeSplit> split;
+  bool hauled = false;
+};
+// The box of the scenario as changed; pits stay at the heights the scenario gives them.
+[[nodiscard]] BoxPhase box_phase(const Scenario& scenario, const BoxOnDate& box);
+
+// One clogging case of box and pits, from some day on. Copies go on on their own. History, scenario
+// and phases must outlive it.
+class PitsRun {
+ public:
+  PitsRun(const Scenario& scenario, const TankHistory& history, const BoxPhase& phase,
+          const BiomatParameters& biomat, std::vector<PitState> start);
+
+  // From the next day on.
+  void use(const BoxPhase& phase);
+  // The next day of the history. The reference stays good until the next call, not beyond a copy.
+  const DownstreamDay& next_day();
+
+  [[nodiscard]] int day() const { return day_; }  // the next one to run
+  [[nodiscard]] bool at_end() const;
+  [[nodiscard]] const std::vector<PitState>& pits() const { return downstream_.pits(); }
+  // The same day with these pits instead.
+  [[nodiscard]] PitsRun with_pits(std::vector<PitState> pits) const;
+
+ private:
+  const Scenario* scenario_;
+  const TankHistory* history_;
+  const BoxPhase* phase_;
+  Downstream downstream_;
+  BinnedEffluent binned_;
+  BiomatParameters biomat_;
+  int day_ = 0;
+};
+
+}  // namespace restwell
