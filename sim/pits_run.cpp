@@ -14,20 +14,19 @@ TankHistory tank_history(const Scenario& scenario, int days) {
   return history;
 }
 
-BoxPhase box_phase(const Scenario& scenario, const BoxOnDate& box) {
-  BoxPhase phase;
-  phase.site = lay_out_with(scenario, box.box);
-  phase.split = free_split(phase.site);
-  phase.hauled = box.hauled;
-  return phase;
+PlannedBox planned_box(const Scenario& scenario) {
+  PlannedBox box;
+  box.phases = phases(scenario);
+  for (const Phase& phase : box.phases) box.splits.push_back(free_split(phase.site));
+  return box;
 }
 
-PitsRun::PitsRun(const Scenario& scenario, const TankHistory& history, const BoxPhase& phase,
+PitsRun::PitsRun(const Scenario& scenario, const TankHistory& history, const PlannedBox& plan,
                  const BiomatParameters& biomat, std::vector<PitState> start)
     : scenario_(&scenario),
       history_(&history),
-      phase_(&phase),
-      downstream_(scenario, phase.site, biomat, std::move(start)),
+      plan_(&plan),
+      downstream_(scenario, plan.phases.front().site, biomat, std::move(start)),
       biomat_(biomat) {
   // What stands in the pits on the first day has the strength of a typical week.
   const TankDay& typical = history.week.days.back();
@@ -37,23 +36,28 @@ PitsRun::PitsRun(const Scenario& scenario, const TankHistory& history, const Box
   }
 }
 
-void PitsRun::use(const BoxPhase& phase) {
-  phase_ = &phase;
-  downstream_.lay_out_as(phase.site);
+void PitsRun::follow(const PlannedBox& plan) {
+  plan_ = &plan;
+  phase_ = 0;
+  downstream_.lay_out_as(plan.phases.front().site);
 }
 
 bool PitsRun::at_end() const { return day_ >= static_cast<int>(history_->days.size()); }
 
 const DownstreamDay& PitsRun::next_day() {
+  while (phase_ + 1 < plan_->phases.size() && plan_->phases[phase_ + 1].first_day <= day_) {
+    downstream_.lay_out_as(plan_->phases[++phase_].site);
+  }
+  const Phase& phase = plan_->phases[phase_];
   bin_effluent(history_->days[static_cast<std::size_t>(day_)], scenario_->limits.pit_step_day,
-               {phase_->site.outlets.size(), phase_->split.get(), phase_->hauled}, binned_);
+               {phase.site.outlets.size(), plan_->splits[phase_].get(), phase.hauled}, binned_);
   const Date date = date_of(scenario_->start, day_);
   ++day_;
   return downstream_.day(binned_, day_of_year(date));
 }
 
 PitsRun PitsRun::with_pits(std::vector<PitState> pits) const {
-  PitsRun other(*scenario_, *history_, *phase_, biomat_, std::move(pits));
+  PitsRun other(*scenario_, *history_, *plan_, biomat_, std::move(pits));
   other.binned_ = binned_;
   other.day_ = day_;
   return other;

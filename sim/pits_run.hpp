@@ -21,24 +21,22 @@ struct TankHistory {
 };
 [[nodiscard]] TankHistory tank_history(const Scenario& scenario, int days);
 
-// A box as it stands between two works, ready to use; shared by the runs that pass through it.
-struct BoxPhase {
-  SiteLayout site;
-  std::unique_ptr<FreeSplit> split;
-  bool hauled = false;
+// The phases of a plan, ready to use; shared by the runs that pass through them.
+struct PlannedBox {
+  std::vector<Phase> phases;
+  std::vector<std::unique_ptr<FreeSplit>> splits;  // by phase
 };
-// The box of the scenario as changed; pits stay at the heights the scenario gives them.
-[[nodiscard]] BoxPhase box_phase(const Scenario& scenario, const BoxOnDate& box);
+[[nodiscard]] PlannedBox planned_box(const Scenario& scenario);
 
 // One clogging case of box and pits, from some day on. Copies go on on their own. History, scenario
-// and phases must outlive it.
+// and plan must outlive it.
 class PitsRun {
  public:
-  PitsRun(const Scenario& scenario, const TankHistory& history, const BoxPhase& phase,
+  PitsRun(const Scenario& scenario, const TankHistory& history, const PlannedBox& plan,
           const BiomatParameters& biomat, std::vector<PitState> start);
 
-  // From the next day on.
-  void use(const BoxPhase& phase);
+  // Another plan from the next day on.
+  void follow(const PlannedBox& plan);
   // The next day of the history. The reference stays good until the next call, not beyond a copy.
   const DownstreamDay& next_day();
 
@@ -51,7 +49,8 @@ class PitsRun {
  private:
   const Scenario* scenario_;
   const TankHistory* history_;
-  const BoxPhase* phase_;
+  const PlannedBox* plan_;
+  std::size_t phase_ = 0;
   Downstream downstream_;
   BinnedEffluent binned_;
   BiomatParameters biomat_;
