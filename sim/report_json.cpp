@@ -26,6 +26,10 @@ struct CellJson {
     return {{"date", iso_date(date_of(report.start, d.day))},
             {"years", six_digits(d.day / days_per_year)}};
   }
+  Json operator()(const Lasting& l) const {
+    if (l.day == never) return {{"days", nullptr}, {"over_days", l.looked_at_day}};
+    return {{"days", l.day}};
+  }
 };
 
 Json table_json(const Report& report, const ReportTable& table) {

@@ -329,11 +329,11 @@ ReportTable plan_table(const Scenario& scenario) {
   return t;
 }
 
-ReportTable futures_table(const RunResult& r) {
+ReportTable cases_table(const std::vector<ClogCase>& cases) {
   ReportTable t{"cases", "Early, expected, late case: what is assumed of the clogging", {}, {}, ""};
   t.columns = {{"case", "case"}, {"says", "says"}};
   for (const std::size_t f : {Cases::early, Cases::expected, Cases::late}) {
-    t.rows.push_back({r.cases[f].clog_case.name, r.cases[f].clog_case.says});
+    t.rows.push_back({cases[f].name, cases[f].says});
   }
   return t;
 }

@@ -15,12 +15,12 @@ namespace restwell {
 [[nodiscard]] ReportTable overflow_table(const RunResult& r);
 [[nodiscard]] ReportTable pit_levels_table(const RunResult& r);
 [[nodiscard]] ReportTable balance_table(const RunResult& r);
-[[nodiscard]] ReportTable futures_table(const RunResult& r);
+[[nodiscard]] ReportTable cases_table(const std::vector<ClogCase>& cases);
 [[nodiscard]] ReportTable plan_table(const Scenario& scenario);
-[[nodiscard]] ReportTable soil_table(const RunResult& r);
-[[nodiscard]] ReportTable clogging_parameters_table(const RunResult& r);
-[[nodiscard]] ReportTable other_parameters_table(const RunResult& r);
-[[nodiscard]] std::vector<std::string> model_simplifications(const RunResult& r);
+[[nodiscard]] ReportTable soil_table(const Scenario& scenario);
+[[nodiscard]] ReportTable clogging_parameters_table(const Scenario& scenario);
+[[nodiscard]] ReportTable other_parameters_table(const Scenario& scenario);
+[[nodiscard]] std::vector<std::string> model_simplifications(const Scenario& scenario);
 
 inline constexpr double eighth_inch_m = 0.003175;
 
