@@ -76,6 +76,7 @@ void add_site_options(CLI::App& app, SiteArguments& site) {
 // The arguments of all commands; they must outlive the parsing.
 struct Arguments {
   SiteArguments run;
+  RestArguments rest;
   std::string check;
 };
 
@@ -85,6 +86,23 @@ std::vector<Command> add_commands(CLI::App& app, Arguments& a) {
   run->footer(help::run);
   add_site_options(*run, a.run);
   commands.push_back({run, [&a](const Console& c) { return run_command(a.run, c); }});
+
+  CLI::App* rest = app.add_subcommand("rest", "How long must a pit rest, how long does that last");
+  rest->footer(help::rest);
+  add_site_options(*rest, a.rest.site);
+  rest->add_option("--pit", a.rest.pit, "the pit that rests")->required()->type_name("NAME");
+  rest->add_option("--from", a.rest.from, "first day out of service; else the start of the file")
+      ->type_name("DATE");
+  rest->add_option("--service", a.rest.service, "what the rest is to buy")
+      ->type_name("DURATION")
+      ->capture_default_str();
+  rest->add_option("--longest", a.rest.longest, "the longest rest to look at")
+      ->type_name("DURATION")
+      ->capture_default_str();
+  rest->add_option("--flow-to", a.rest.flow_to,
+                   "where its water goes: others, haul or a pit; else as the file says")
+      ->type_name("others|haul|PIT");
+  commands.push_back({rest, [&a](const Console& c) { return rest_command(a.rest, c); }});
 
   CLI::App* check = app.add_subcommand("check", "Check a scenario file, run nothing");
   check->footer(help::check);

@@ -34,7 +34,17 @@ struct SiteArguments {
   OutputArguments output;
 };
 
+struct RestArguments {
+  SiteArguments site;
+  std::string pit;
+  std::string from;                 // date; empty: the start
+  std::string service = "3 years";  // what the rest is to buy
+  std::string longest = "2 years";  // longest rest that is looked at
+  std::string flow_to;              // others, haul or a pit; empty: as the file says
+};
+
 int run_command(const SiteArguments& arguments, const Console& console);
+int rest_command(const RestArguments& arguments, const Console& console);
 int check_command(const std::string& site, const Console& console);
 int schema_command(const Console& console);
 

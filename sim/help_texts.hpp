@@ -7,6 +7,7 @@ inline constexpr const char* program =
     R"(Examples:
   restwell run scenarios/two_old_pits.yaml
   restwell run scenarios/two_old_pits.yaml --units metric --out results
+  restwell rest scenarios/failing_pit.yaml --pit east
   restwell check scenarios/two_old_pits.yaml
   restwell schema > scenario.schema.json
   restwell help run
@@ -32,6 +33,20 @@ Examples:
 
 --out writes report.txt, report.json, CSV files (tank, pits, pit_months, events, yearly_balance,
 outlet_shares, typical_day, clogging) and figures (SVG and PNG, drawn by gnuplot).)";
+
+inline constexpr const char* rest =
+    R"(A pit is taken out of service on a date; its water goes to the other pits of the box, to another
+pit, or is hauled away. The answer is the shortest rest that buys the years of service asked for,
+what it costs the other pits meanwhile, and whether two pits had better take turns.
+
+Where its water goes stands in the file under the pit (while_resting: others, haul, or {to: a pit})
+or in --flow-to. A new pit stands in pits, with a capped outlet of the box that leads to it.
+
+Examples:
+  restwell rest scenarios/failing_pit.yaml --pit east
+  restwell rest scenarios/failing_pit.yaml --pit east --service "5 years" --flow-to haul
+
+--out writes report.txt, report.json, CSV files (rest, rest_days, turns) and figures.)";
 
 inline constexpr const char* check =
     R"(Reads the file, reports every problem with its line and a hint, and runs nothing.

@@ -60,6 +60,9 @@ struct Report {
 // The report of the main job.
 [[nodiscard]] Report run_report(const RunResult& result, const std::vector<std::string>& warnings);
 
+// "file.yaml:12:39: soil.water_table: text" without the place, which is for whoever edits the file.
+[[nodiscard]] std::string without_place(const std::string& warning);
+
 // "12 days", "3.4 years", "over 10 years".
 [[nodiscard]] std::string lasting_words(const Lasting& lasting);
 

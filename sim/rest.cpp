@@ -99,7 +99,8 @@ RestCurve rest_curve(const Scenario& scenario, const TankHistory& history, const
   for (const int r : fine ? std::span<const int>(all_rests_day) : few_rests_day) {
     if (r <= q.longest_rest_day) lengths.push_back(r);
   }
-  if (lengths.back() != q.longest_rest_day) lengths.push_back(q.longest_rest_day);
+  constexpr int worth_a_row_day = 7;
+  if (lengths.back() + worth_a_row_day < q.longest_rest_day) lengths.push_back(q.longest_rest_day);
 
   const PlannedBox before = planned_box(scenario);
   const PlannedBox resting = plan_for(q.longest_rest_day + 1);

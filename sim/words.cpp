@@ -49,6 +49,24 @@ std::string work_words(const Scenario& scenario, const PlannedWork& work) {
          list_words(done);
 }
 
+std::string plan_line(const Scenario& scenario, const PlannedWork& work) {
+  std::string line = "{date: " + iso_date(work.date);
+  const auto yes_no = [](bool b) { return b ? "yes" : "no"; };
+  if (work.haul) return line + fmt::format(", haul: {}}}", yes_no(*work.haul));
+  if (scenario.box.present) line += ", outlet: " + scenario.box.outlets[work.outlet].name;
+  if (work.capped) line += fmt::format(", capped: {}", yes_no(*work.capped));
+  if (work.to) line += ", to: " + *work.to;
+  if (work.raised_m) {
+    line += ", raised: " + quantity_in_unit(*work.raised_m, Dimension::length,
+                                            scenario.units == UnitSystem::us ? "in" : "mm");
+  }
+  if (work.leveler_angle_rad) {
+    line +=
+        ", leveler_angle: " + quantity_in_unit(*work.leveler_angle_rad, Dimension::angle, "deg");
+  }
+  return line + "}";
+}
+
 std::string sentence_case(std::string text) {
   if (!text.empty()) text[0] = static_cast<char>(std::toupper(static_cast<unsigned char>(text[0])));
   return text;
