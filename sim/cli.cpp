@@ -73,10 +73,31 @@ void add_site_options(CLI::App& app, SiteArguments& site) {
   add_output_options(app, site.output);
 }
 
+void add_perc_options(CLI::App& app, PercArguments& perc) {
+  app.add_option("file", perc.file, "holes and readings (YAML), instead of the options");
+  PercOptions& r = perc.readings;
+  app.add_option("--hole", r.hole, "diameter of the hole, \"6 in\"")->type_name("LENGTH");
+  app.add_option("--water", r.water, "depth of water as each reading starts, \"6 in\"")
+      ->type_name("LENGTH");
+  app.add_option("--presoak", r.presoak, "how long the hole was soaked, \"24 hours\"")
+      ->type_name("TIME");
+  app.add_option("--interval", r.interval, "time of each reading, \"30 min\"")->type_name("TIME");
+  app.add_option("--drop", r.drops, "fall of the water in an interval, \"7/8 in\"; once for each")
+      ->type_name("LENGTH")
+      ->expected(1)
+      ->take_all();
+  app.add_option("--structure", r.structure, "gravelly, structured, unstructured or compacted soil")
+      ->type_name("CLASS");
+  app.add_option("--temperature", r.temperature, "of the water in the hole, \"50 degF\"")
+      ->type_name("DEGREES");
+  add_output_options(app, perc.output);
+}
+
 // The arguments of all commands; they must outlive the parsing.
 struct Arguments {
   SiteArguments run;
   std::string check;
+  PercArguments perc;
 };
 
 std::vector<Command> add_commands(CLI::App& app, Arguments& a) {
@@ -85,6 +106,12 @@ std::vector<Command> add_commands(CLI::App& app, Arguments& a) {
   run->footer(help::run);
   add_site_options(*run, a.run);
   commands.push_back({run, [&a](const Console& c) { return run_command(a.run, c); }});
+
+  CLI::App* perc = app.add_subcommand(
+      "perc", "Turn percolation readings into a rate, conductivity and the codes' areas");
+  perc->footer(help::perc);
+  add_perc_options(*perc, a.perc);
+  commands.push_back({perc, [&a](const Console& c) { return perc_command(a.perc, c); }});
 
   CLI::App* check = app.add_subcommand("check", "Check a scenario file, run nothing");
   check->footer(help::check);

@@ -7,6 +7,7 @@ inline constexpr const char* program =
     R"(Examples:
   restwell run scenarios/two_old_pits.yaml
   restwell run scenarios/two_old_pits.yaml --units metric --out results
+  restwell perc --hole "6 in" --presoak "24 hours" --interval "30 min" --drop "1 in" --drop "1 in" --drop "1 in"
   restwell check scenarios/two_old_pits.yaml
   restwell schema > scenario.schema.json
   restwell help run
@@ -32,6 +33,22 @@ Examples:
 
 --out writes report.txt, report.json, CSV files (tank, pits, pit_months, events, yearly_balance,
 outlet_shares, typical_day, clogging) and figures (SVG and PNG, drawn by gnuplot).)";
+
+inline constexpr const char* perc =
+    R"(The answer is the rate by the usual rule (last interval over last drop), the field-saturated
+conductivity with its range, and what published codes ask for at that rate. Readings that do not
+keep the rule are named, with what to do. Several holes, and layers of different depth, go into a
+file.
+
+Examples:
+  restwell perc --hole "6 in" --water "6 in" --presoak "24 hours" --interval "30 min" --drop "1 in" --drop "7/8 in" --drop "7/8 in"
+  restwell perc --hole "20 cm" --interval "30 min" --drop "31 mm" --drop "28 mm" --drop "28 mm" --structure structured --units metric
+  restwell perc scenarios/perc_test.yaml
+  restwell perc scenarios/perc_test.yaml --json > perc.json
+  restwell perc scenarios/perc_test.yaml --out results
+
+--out writes report.txt, report.json, CSV files (perc_readings, perc_holes) and a figure of the rate
+by reading.)";
 
 inline constexpr const char* check =
     R"(Reads the file, reports every problem with its line and a hint, and runs nothing.
