@@ -6,6 +6,7 @@
 #include <optional>
 #include <string>
 
+#include "sim/perc.hpp"
 #include "sim/scenario.hpp"
 
 namespace restwell {
@@ -42,10 +43,17 @@ struct RestArguments {
   std::string longest = "2 years";  // longest rest that is looked at
   std::string flow_to;              // others, haul or a pit; empty: as the file says
 };
+// A percolation test: a file, or the readings of one hole.
+struct PercArguments {
+  std::string file;  // empty: readings
+  PercOptions readings;
+  OutputArguments output;
+};
 
 int run_command(const SiteArguments& arguments, const Console& console);
 int rest_command(const RestArguments& arguments, const Console& console);
 int check_command(const std::string& site, const Console& console);
 int schema_command(const Console& console);
+int perc_command(const PercArguments& arguments, const Console& console);
 
 }  // namespace restwell

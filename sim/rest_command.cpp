@@ -57,6 +57,7 @@ RestQuestion question_of(const Scenario& scenario, const RestArguments& a) {
   q.service_day = duration("--service", a.service, longest_service_day, problems);
   q.longest_rest_day =
       static_cast<int>(std::lround(duration("--longest", a.longest, longest_rest_day, problems)));
+  if (a.site.years) q.look_ahead_day = static_cast<int>(std::lround(*a.site.years * 365.25));
   q.look_ahead_day = std::max(q.look_ahead_day, static_cast<int>(std::ceil(q.service_day)) + 1);
   if (!problems.text.empty()) throw QuestionError(problems.text, "restwell help rest");
   std::optional<WhileResting> wish;

@@ -46,13 +46,6 @@ void check_names_differ(const std::vector<Record>& list, Findings& findings) {
 }
 
 // ---- soil --------------------------------------------------------------------------------------
-double alpha_of_structure(const std::string& structure) {
-  if (structure == "gravelly") return 36.0;
-  if (structure == "unstructured") return 4.0;
-  if (structure == "compacted") return 1.0;
-  return structured_alpha_per_m;
-}
-
 // One layer, or the soil's single values.
 SoilLayer read_layer(const Record& map, Findings& findings) {
   const Record* perc = find(map, "perc");
@@ -73,7 +66,7 @@ SoilLayer read_layer(const Record& map, Findings& findings) {
   layer.soil.alpha_per_m =
       texture != nullptr ? texture->gardner_alpha_per_m : structured_alpha_per_m;
   if (const auto structure = word(map, "structure"))
-    layer.soil.alpha_per_m = alpha_of_structure(*structure);
+    layer.soil.alpha_per_m = find_structure(*structure)->alpha_per_m;
   layer.soil.alpha_per_m = number_or(map, "alpha", layer.soil.alpha_per_m);
 
   const Record* hole = find(map, "hole_diameter");

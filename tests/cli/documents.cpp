@@ -139,6 +139,17 @@ Finished run_shown(const Shown& shown, const std::filesystem::path& folder) {
   if (takes_years(arguments) && !has_years && !help) {
     arguments.insert(arguments.end(), {"--years", "2"});
   }
+  if (!arguments.empty() && arguments.front() == "rest" && !help) {
+    for (const auto& [option, value] :
+         {std::pair{"--years", "1"}, {"--service", "60 days"}, {"--longest", "30 days"}}) {
+      const auto given = std::find(arguments.begin(), arguments.end(), option);
+      if (given != arguments.end()) {
+        *(given + 1) = value;
+      } else {
+        arguments.insert(arguments.end(), {option, value});
+      }
+    }
+  }
   // The script builds into the source folder's build: from another build it would build it all.
   if (shown.script &&
       std::filesystem::equivalent(RESTWELL_BINARY_DIR, RESTWELL_SOURCE_DIR "/build")) {
