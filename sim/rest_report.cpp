@@ -150,17 +150,23 @@ int told_rest_day(const RestResult& r, const RestCurve& c) {
                                                 : r.question.longest_rest_day;
 }
 
+// "at once", "after 12 days", "after 3.4 years".
+std::string after_words(int day) {
+  return day == 0 ? "at once" : "after " + lasting_words({day, day});
+}
+
 AnswerLine meanwhile_line(const RestResult& r) {
   const RestCurve& c = r.curves[Cases::expected];
   const RestQuestion& q = r.question;
   const Meanwhile& m = c.meanwhile;
   const int days = told_rest_day(r, c);
+  const std::string rest = lasting_words({days, days});
   if (q.flow_to.kind == WhileResting::Kind::haul) {
     return {"Meanwhile",
-            fmt::format(
-                "all of it is hauled away: {} on average, {} in {} days. No pit gets water.",
-                flow_words(r, m.hauled_m3_per_day),
-                show_text(m.hauled_m3_per_day * days, Quantity::volume, r.scenario.units), days)};
+            fmt::format("all of it is hauled away: {} on average, {} in {}. No pit gets water.",
+                        flow_words(r, m.hauled_m3_per_day),
+                        show_text(m.hauled_m3_per_day * days, Quantity::volume, r.scenario.units),
+                        rest)};
   }
   std::vector<std::string> parts;
   for (std::size_t p = 0; p < r.scenario.pits.size(); ++p) {
@@ -168,30 +174,30 @@ AnswerLine meanwhile_line(const RestResult& r) {
     const double highest = m.highest_m[p][static_cast<std::size_t>(days - 1)];
     if (highest <= 0.0) continue;
     const int full = m.first_full[p];
-    const std::string rises = fmt::format(
-        "the {} rises to {} of {}", pit_words(r, p),
-        show_text(highest, Quantity::level, r.scenario.units),
-        show_text(r.scenario.pits[p].geometry.depth_m, Quantity::level, r.scenario.units));
     if (full == never || full >= days) {
-      parts.push_back(fmt::format("{}, not full, in {} days of rest", rises, days));
+      parts.push_back(fmt::format(
+          "the {} rises to {} of {}, not full, in {} of rest", pit_words(r, p),
+          show_text(highest, Quantity::level, r.scenario.units),
+          show_text(r.scenario.pits[p].geometry.depth_m, Quantity::level, r.scenario.units), rest));
     } else {
-      parts.push_back(fmt::format("the {} is full after {} days", pit_words(r, p), full));
+      parts.push_back(fmt::format("the {} is full {}", pit_words(r, p), after_words(full)));
     }
   }
   std::string text = parts.empty() ? std::string("no other pit gets water") : list_words(parts);
-  text += m.first_leaves == never || m.first_leaves >= days
-              ? std::string("; nothing overflows.")
-              : fmt::format(
-                    "; the system overflows after {} days, {}: shorten the rest, haul, or "
-                    "build first.",
-                    m.first_leaves, m.leaves_at);
+  const bool leaves = m.first_leaves != never && m.first_leaves < days;
+  text +=
+      leaves ? fmt::format("; the system overflows {}, {}: shorten the rest, haul, or build first.",
+                           after_words(m.first_leaves), m.leaves_at)
+             : std::string("; nothing overflows.");
   const Meanwhile& early = r.curves[Cases::early].meanwhile;
   if (early.first_leaves != never && early.first_leaves < days) {
-    text += fmt::format(" Early case: overflow after {} days.", early.first_leaves);
-  } else if (m.first_leaves == never || m.first_leaves >= days) {
+    text += fmt::format(" Early case: overflow {}.", after_words(early.first_leaves));
+  } else if (!leaves) {
     text += " Nor does it in the early case.";
   }
-  return {"Meanwhile", sentence_case(text)};
+  const bool needless = c.shortest && c.shortest->rest_day == 0;
+  return {"Meanwhile",
+          needless ? "should it rest all the same: " + text : sentence_case(std::move(text))};
 }
 
 std::string months_words(double months) {
@@ -205,36 +211,43 @@ AnswerLine turns_line(const RestResult& r) {
                 ? "not looked at: the water is hauled away."
                 : "not looked at: it takes exactly two pits that can be switched at the box."};
   }
-  const std::size_t best = best_turns(r);
-  const Turns& t = r.turns[best];
+  const Turns& t = r.turns[best_turns(r)];
   const Turns& both = r.turns.front();
-  const std::string look = years_words(r.question.look_ahead_day);
   const std::string names =
       fmt::format("{} and {}", pit_words(r, r.question.pit), pit_words(r, *r.partner));
-  const auto holds = [](const Turns& x, std::size_t k) { return x.first_full[k] == never; };
+  const auto full = [](const Turns& x, std::size_t k) {
+    return x.first_full[k] == never ? std::numeric_limits<int>::max() : x.first_full[k];
+  };
   std::string text;
-  if (holds(t, Cases::expected)) {
+  if (t.first_full[Cases::expected] == never) {
     text = fmt::format(
-        "{} can take turns: changing every {} is best, no pit is full in its turn "
-        "within the {} looked at",
-        names, months_words(t.months), look);
-    text += holds(t, Cases::early) ? std::string(", not even in the early case.")
-                                   : fmt::format("; in the early case one is after {}.",
-                                                 lasting_words({t.first_full[Cases::early], 0}));
+        "{} can take turns: changing every {} is best, no pit is full in its turn within the {} "
+        "looked at",
+        names, months_words(t.months), years_words(r.question.look_ahead_day));
+    text += t.first_full[Cases::early] == never
+                ? std::string(", not even in the early case.")
+                : fmt::format("; in the early case one is {}.",
+                              after_words(t.first_full[Cases::early]));
   } else {
     text = fmt::format(
-        "{} cannot take turns for long: the best, changing every {}, has a pit full in its turn "
-        "after {}",
-        names, months_words(t.months), lasting_words({t.first_full[Cases::expected], 0}));
-    text += t.first_leaves[Cases::expected] == never
-                ? std::string(", though nothing overflows.")
-                : fmt::format(", and an overflow after {}.",
-                              lasting_words({t.first_leaves[Cases::expected], 0}));
+        "{} cannot take turns for long: the best, changing every {}, has a pit full in its turn {}",
+        names, months_words(t.months), after_words(t.first_full[Cases::expected]));
+    text +=
+        t.first_leaves[Cases::expected] == never
+            ? std::string(", though nothing overflows.")
+            : fmt::format(", and an overflow {}.", after_words(t.first_leaves[Cases::expected]));
   }
-  text += holds(both, Cases::expected)
-              ? " Both in service all the time do as well: no pit is full."
-              : fmt::format(" Both in service all the time: one is full after {}.",
-                            lasting_words({both.first_full[Cases::expected], 0}));
+  if (both.first_full[Cases::expected] != never) {
+    text += fmt::format(" Without turns one is full {}.",
+                        after_words(both.first_full[Cases::expected]));
+  } else if (full(both, Cases::early) > full(t, Cases::early)) {
+    text += fmt::format(" Without turns they do better: no pit is full, and in the early case {}.",
+                        both.first_full[Cases::early] == never
+                            ? std::string("none either")
+                            : "one only " + after_words(both.first_full[Cases::early]));
+  } else {
+    text += " Without turns no pit is full either.";
+  }
   return {"Taking turns", text};
 }
 
@@ -256,7 +269,7 @@ AnswerLine sure_line(const RestResult& r) {
   if (widest <= 0) {
     return {"How sure",
             "none of the unknowns of clogging and recovery, moved alone through its range, changes "
-            "the shortest rest. The early and late case move two at once."};
+            "the shortest rest. The early and late case move two of them at once."};
   }
   const auto end = [&](std::size_t k) {
     return fmt::format("{} ({})", shortest_words(r, r.unknowns[k]), r.unknowns[k].clog_case.says);
@@ -378,7 +391,7 @@ ReportTable plan_to_do(const RestResult& r) {
   planned.plan = all;
   ReportTable t = plan_table(planned);
   t.key = "works";
-  t.title = fmt::format("The work for {} days of rest", days);
+  t.title = fmt::format("The work for a rest of {} days", days);
   t.columns.push_back({"line", "as a line under plan: in the file"});
   for (std::size_t i = 0; i < all.size(); ++i) {
     t.rows[i].emplace_back(plan_line(r.scenario, all[i]));
