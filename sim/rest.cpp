@@ -14,7 +14,6 @@ namespace {
 
 constexpr int all_rests_day[] = {0, 7, 14, 30, 60, 90, 120, 150, 180, 270, 365, 545, 730};
 constexpr int few_rests_day[] = {0, 30, 90, 180, 365, 730};
-constexpr int rest_precision_day = 3;
 constexpr double noticed_m3 = 1e-4;  // less than this a day is no overflow (0.1 L)
 constexpr double turn_months[] = {1, 2, 3, 4, 6, 9, 12, 18, 24};
 constexpr double days_per_month = days_per_year / 12.0;

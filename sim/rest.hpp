@@ -16,6 +16,8 @@
 
 namespace restwell {
 
+inline constexpr int rest_precision_day = 3;  // of the shortest rest
+
 struct RestQuestion {
   std::size_t pit = 0;
   Date from{};  // first day out of service; not before the start
@@ -47,7 +49,7 @@ struct RestCurve {
   ClogCase clog_case;
   std::vector<RestPoint> points;      // by length of rest, 0 first
   RestPoint never_clogged;            // a clean, empty pit put in service after the longest rest
-  std::optional<RestPoint> shortest;  // the shortest rest that buys the service, to a few days
+  std::optional<RestPoint> shortest;  // the shortest rest that buys the service
   Meanwhile meanwhile;
   std::vector<double> level_m, takes_m3_per_day;  // of the resting pit, by day of rest
 };

@@ -313,6 +313,31 @@ ReportTable curve_table(const RestResult& r) {
   return t;
 }
 
+ReportTable shortest_table(const RestResult& r) {
+  ReportTable t{"shortest",
+                fmt::format("The shortest rest that buys {} of service", service_words(r)),
+                {},
+                {},
+                ""};
+  t.columns = {{"what", "what"}, {"early", "early"}, {"expected", "expected"}, {"late", "late"}};
+  std::vector<Cell> rest = {std::string("days of rest")};
+  std::vector<Cell> takes = {std::string("takes then, with water at its inlet")};
+  std::vector<Cell> lasts = {std::string("lasts then")};
+  std::vector<Cell> clean = {std::string("a clean pit in its place would last")};
+  for (const std::size_t k : shown_cases) {
+    const RestCurve& c = r.curves[k];
+    rest.push_back(c.shortest ? Cell(Number{static_cast<double>(c.shortest->rest_day), 0})
+                              : Cell("over " + years_words(r.question.longest_rest_day)));
+    takes.push_back(c.shortest ? Cell(Amount{c.shortest->takes_m3_per_day, Quantity::flow})
+                               : Cell(std::monostate{}));
+    lasts.push_back(c.shortest ? Cell(lasting(r, *c.shortest)) : Cell(std::monostate{}));
+    clean.emplace_back(lasting(r, c.never_clogged));
+  }
+  t.rows = {rest, takes, lasts, clean};
+  t.note = fmt::format("Days of rest: searched for to {} days.", rest_precision_day);
+  return t;
+}
+
 ReportTable meanwhile_table(const RestResult& r) {
   ReportTable t{
       "meanwhile", "The other pits while it rests, days from the first day of rest", {}, {}, ""};
@@ -439,7 +464,7 @@ Report rest_report(const RestResult& r, const std::vector<std::string>& warnings
                              : fmt::format("random use, seed {}", s.seed));
   for (const std::string& w : warnings) report.notes.push_back(without_place(w));
   report.answer = {rest_line(r), gain_line(r), meanwhile_line(r), turns_line(r), sure_line(r)};
-  report.tables = {curve_table(r), meanwhile_table(r)};
+  report.tables = {shortest_table(r), curve_table(r), meanwhile_table(r)};
   if (!r.turns.empty()) report.tables.push_back(turns_table(r));
   report.tables.push_back(unknowns_table(r));
   report.tables.push_back(plan_to_do(r));
