@@ -117,11 +117,19 @@ std::vector<OldPitBack> find_ready_days(const BuiltChoice& raised, const Leveler
       run.next_day();
     }
     for (std::size_t k = 0; k < old_pits.size(); ++k) {
+      const auto fit = [&](const PitsRun& rested) {
+        return lasts(rested, one_back[k], old_pits[k].pit, service);
+      };
+      // Most are fit after the shortest rest, or not even after the longest.
+      if (fit(looked_at.front())) {
+        old_pits[k].ready_day[c] = looked_at.front().day();
+        continue;
+      }
+      if (!fit(looked_at.back())) continue;
       // The longer it rests the longer it lasts: the first rest long enough.
-      const auto first = std::ranges::partition_point(looked_at, [&](const PitsRun& rested) {
-        return !lasts(rested, one_back[k], old_pits[k].pit, service);
-      });
-      if (first != looked_at.end()) old_pits[k].ready_day[c] = first->day();
+      const auto first = std::ranges::partition_point(
+          looked_at, [&](const PitsRun& rested) { return !fit(rested); });
+      old_pits[k].ready_day[c] = first->day();
     }
   });
   return old_pits;
