@@ -7,6 +7,7 @@
 #include <cstdint>
 #include <functional>
 #include <iostream>
+#include <map>
 #include <string>
 #include <vector>
 
@@ -54,11 +55,7 @@ void add_output_options(CLI::App& app, OutputArguments& output) {
       ->type_name("DIR");
 }
 
-void add_site_options(CLI::App& app, SiteArguments& site) {
-  app.add_option("site", site.site, "the scenario file (YAML)")->required();
-  app.add_option("--years", site.years, "years to look ahead, 1 to 100")
-      ->check(years_range)
-      ->type_name("YEARS");
+void add_chance_options(CLI::App& app, SiteArguments& site) {
   app.add_option_function<std::string>(
          "--mode",
          [&site](const std::string& mode) {
@@ -70,6 +67,14 @@ void add_site_options(CLI::App& app, SiteArguments& site) {
   app.add_option("--seed", site.seed, "seed of the random mode")
       ->check(whole_number)
       ->type_name("NUMBER");
+}
+
+void add_site_options(CLI::App& app, SiteArguments& site) {
+  app.add_option("site", site.site, "the scenario file (YAML)")->required();
+  app.add_option("--years", site.years, "years to look ahead, 1 to 100")
+      ->check(years_range)
+      ->type_name("YEARS");
+  add_chance_options(app, site);
   add_output_options(app, site.output);
 }
 
@@ -109,10 +114,57 @@ void add_rest_options(CLI::App& app, RestArguments& rest) {
       ->type_name("others|haul|PIT");
 }
 
+// One of some words, each with its value.
+template <typename T>
+void add_words_option(CLI::App& app, const std::string& name, T& value,
+                      const std::map<std::string, T>& of, const std::string& description) {
+  std::string words;
+  for (const auto& [word, meaning] : of) words += (words.empty() ? "" : "|") + word;
+  app.add_option_function<std::string>(
+         name, [&value, of](const std::string& word) { value = of.at(word); }, description)
+      ->check(CLI::IsMember(of).description(""))
+      ->type_name(words);
+}
+
+void add_size_options(CLI::App& app, SizeArguments& a) {
+  app.add_option("site", a.site.site, "the scenario file (YAML)")->required();
+  app.add_option("--diameters", a.diameters,
+                 "allowed, outside of the gravel (\"5 ft, 6 ft, 8 ft, 10 ft\")")
+      ->type_name("LENGTHS");
+  app.add_option("--depths", a.depths, "allowed, below the inlet (\"6 ft..20 ft by 1 ft\")")
+      ->type_name("LENGTHS");
+  app.add_option("--pits", a.pits, "how many new ones (1..3)")->type_name("NUMBERS");
+  app.add_option("--life", a.life, "how long they must last (20 years)")->type_name("YEARS");
+  add_words_option(app, "--by", a.by, {{"expected", LifeBy::expected}, {"early", LifeBy::early}},
+                   "case of clogging that must last so long (expected)");
+  add_words_option(
+      app, "--basis", a.basis,
+      {{"household", Basis::household}, {"code", Basis::code}, {"both", Basis::both}},
+      "flow: the household's, the codes', or by the first with the other shown (both)");
+  app.add_option_function<std::string>(
+         "--old",
+         [&a](const std::string& word) {
+           a.old_pits = word == "keep" ? OldPits::keep : OldPits::leave;
+         },
+         "old pits: left out of service, or kept on the box (keep, if there is a box)")
+      ->check(CLI::IsMember({"leave", "keep"}).description(""))
+      ->type_name("leave|keep");
+  app.add_option("--service", a.service,
+                 "an old pit put back must last so long to count as recovered (3 years)")
+      ->type_name("YEARS");
+  app.add_option("--cost-per-pit", a.cost_per_pit, "your cost of each pit, a bare number")
+      ->type_name("NUMBER");
+  app.add_option("--cost-per-volume", a.cost_per_volume, "your cost of digging (\"30 /yd3\")")
+      ->type_name("NUMBER");
+  add_chance_options(app, a.site);
+  add_output_options(app, a.site.output);
+}
+
 // The arguments of all commands; they must outlive the parsing.
 struct Arguments {
   SiteArguments run;
   RestArguments rest;
+  SizeArguments size;
   std::string check;
   PercArguments perc;
 };
@@ -134,6 +186,12 @@ std::vector<Command> add_commands(CLI::App& app, Arguments& a) {
   perc->footer(help::perc);
   add_perc_options(*perc, a.perc);
   commands.push_back({perc, [&a](const Console& c) { return perc_command(a.perc, c); }});
+
+  CLI::App* size =
+      app.add_subcommand("size", "Find new pits that last, what codes ask for, a plan");
+  size->footer(help::size);
+  add_size_options(*size, a.size);
+  commands.push_back({size, [&a](const Console& c) { return size_command(a.size, c); }});
 
   CLI::App* check = app.add_subcommand("check", "Check a scenario file, run nothing");
   check->footer(help::check);

@@ -50,8 +50,24 @@ struct PercArguments {
   OutputArguments output;
 };
 
+// How `size` is asked; texts as the user wrote them, what is left out has a default.
+enum class Basis { household, code, both };
+enum class LifeBy { expected, early };
+enum class OldPits { leave, keep };
+struct SizeArguments {
+  SiteArguments site;  // years is not asked for: life says it
+  std::optional<std::string> diameters, depths, pits;
+  std::string life = "20 years";
+  std::string service = "3 years";
+  std::optional<OldPits> old_pits;
+  Basis basis = Basis::both;
+  LifeBy by = LifeBy::expected;
+  std::optional<std::string> cost_per_pit, cost_per_volume;
+};
+
 int run_command(const SiteArguments& arguments, const Console& console);
 int rest_command(const RestArguments& arguments, const Console& console);
+int size_command(const SizeArguments& arguments, const Console& console);
 int check_command(const std::string& site, const Console& console);
 int schema_command(const Console& console);
 int perc_command(const PercArguments& arguments, const Console& console);

@@ -66,6 +66,23 @@ Examples:
 --out writes report.txt, report.json, CSV files (perc_readings, perc_holes) and a figure of the rate
 by reading.)";
 
+inline constexpr const char* size =
+    R"(New pits of each diameter and number are tried from the shallowest allowed down, until one lasts.
+They are listed cheapest first (by the volume dug, or your own unit costs) with their life as
+early | expected | late, and beside it the side wall that published code tables ask for. Nothing
+is tried that comes nearer to the water table than soil.separation (4 ft). New pits are built like
+the file's first pit. --out also writes best_choice.yaml: the site with the first choice and its
+plan, to be run, checked and changed.
+
+Examples:
+  restwell size scenarios/two_old_pits.yaml --diameters "6 ft" --pits 1 --depths "8 ft..16 ft by 2 ft"
+  restwell size scenarios/two_old_pits.yaml --diameters "8 ft" --pits 1 --old leave --life "10 years"
+  restwell size scenarios/metric_cottage.yaml --diameters "1.8 m, 2.4 m" --pits 1 --by early
+  restwell size scenarios/two_old_pits.yaml --diameters "6 ft" --pits "1, 2" --old leave \
+      --cost-per-pit 2500 --cost-per-volume "40 /yd3" --basis household --out results
+
+A choice is no design: the local code, the health department and licensed practitioners decide.)";
+
 inline constexpr const char* check =
     R"(Reads the file, reports every problem with its line and a hint, and runs nothing.
 

@@ -127,7 +127,8 @@ struct BoxConfig {
 struct SoilLayer {
   double to_depth_m = 1e9;  // below ground; the last layer has no end
   Soil soil;
-  std::string basis;  // "10 min/inch in a 6-inch hole", for the assumptions list
+  std::string basis;                     // "10 min/inch in a 6-inch hole", for the assumptions list
+  std::optional<double> perc_day_per_m;  // as tested, if the file gives that
 };
 struct SoilConfig {
   std::vector<SoilLayer> layers;        // at least one, from the top

@@ -75,6 +75,7 @@ SoilLayer read_layer(const Record& map, Findings& findings) {
     if (of_test != nullptr && perc == nullptr)
       add_problem(findings, *of_test, "belongs to a percolation test, but perc is missing");
   if (const auto rate = number(map, "perc")) {
+    layer.perc_day_per_m = *rate;
     layer.soil.kfs_m_per_day = kfs_from_percolation_m_per_day(
         {*rate, number_or(map, "hole_diameter", 0.15) / 2, number_or(map, "water_depth", 0.15)},
         layer.soil.alpha_per_m);

@@ -89,6 +89,7 @@ LoadedScenario parse_scenario(const std::string& given, const std::string& name,
   if (!findings.problems.empty()) throw ScenarioError(name, text, std::move(findings.problems));
   std::ranges::stable_sort(findings.warnings, {}, &Diagnostic::line);
   for (const Diagnostic& w : findings.warnings) loaded.warnings.push_back(headline(name, w));
+  loaded.text = text;
   return loaded;
 }
 

@@ -12,6 +12,7 @@ namespace restwell {
 struct LoadedScenario {
   Scenario scenario;
   std::vector<std::string> warnings;  // "file:3:5: field: text": accepted, but worth a word
+  std::string text;                   // of the file, without byte-order mark, with \n line ends
 };
 
 // Throws ScenarioError with all problems at once; never anything else for bad input.
