@@ -184,7 +184,7 @@ void find_next_pump_out(SizeResult& r, const TankHistory& history) {
 // The plan of the old pits, and all of it run through.
 BestChoice best_choice(const SizeResult& r, const LoadedScenario& site,
                        const TankHistory& history) {
-  const PitSize& size = r.choices.front().size;
+  const PitSize& size = picked(r).size;
   const double years = r.question.life_day / days_per_year + look_beyond_years;
   const auto build = [&](const std::vector<OutletWork>& work) {
     return build_choice(site, r.pattern, size, r.question.old_pits, work, years);
@@ -211,6 +211,11 @@ BestChoice best_choice(const SizeResult& r, const LoadedScenario& site,
 }
 
 }  // namespace
+
+const Choice& picked(const SizeResult& r) {
+  const bool by_table = r.question.basis == Basis::both && !r.table_choices.empty();
+  return by_table ? r.table_choices.front() : r.choices.front();
+}
 
 SizeResult size_pits(const LoadedScenario& loaded, const SizeQuestion& question,
                      const Progress& progress) {
@@ -286,8 +291,8 @@ SizeResult size_pits(const LoadedScenario& loaded, const SizeQuestion& question,
   for_each_parallel(r.soil.size(), [&](std::size_t i) {
     Scenario other = r.site;
     for (SoilLayer& layer : other.soil.layers) layer.soil.kfs_m_per_day *= r.soil[i].factor;
-    r.soil[i].life = Trials(other, r.pattern)
-                         .lives(r.choices.front().size, by_code ? code_feeds : household_feeds);
+    r.soil[i].life =
+        Trials(other, r.pattern).lives(picked(r).size, by_code ? code_feeds : household_feeds);
   });
   report(0.8);
   r.best = best_choice(r, site, history);

@@ -54,7 +54,7 @@ struct SoilTrial {
   Lives life;
 };
 
-// The cheapest choice as a scenario of its own, run through.
+// The picked choice as a scenario of its own, run through.
 struct BestChoice {
   BuiltChoice built;
   std::optional<LevelerSetting> leveler;  // old pits kept
@@ -78,12 +78,16 @@ struct SizeResult {
   std::vector<TriedSize> tried;
   std::vector<double> depths_m;  // that keep clear of the water table
   std::vector<double> depths_too_deep_m;
-  std::vector<SoilTrial> soil;  // of the first choice
+  std::vector<SoilTrial> soil;  // of the picked choice
   std::optional<BestChoice> best;
   std::optional<int> next_pump_out;  // day
   bool plan_left_out = false;        // the file's own works
   bool pump_out_planned = false;     // by the file; else the day its solids mark is met
 };
+
+// The choice to build: if both flows count, the cheapest that lasts and meets the PHS table too, if
+// there is one; else the cheapest that lasts. Precondition: there are choices.
+[[nodiscard]] const Choice& picked(const SizeResult& r);
 
 [[nodiscard]] SizeResult size_pits(const LoadedScenario& site, const SizeQuestion& question,
                                    const Progress& progress = {});

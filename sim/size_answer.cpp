@@ -53,24 +53,35 @@ std::string case_words(const SizeResult& r) {
 }
 
 // The life the list goes by, and the other flow's after it.
-AnswerLine build_line(const SizeResult& r) {
-  const Choice& c = r.choices.front();
+std::string choice_words(const SizeResult& r, const Choice& c) {
   const bool by_code = r.question.basis == Basis::code;
   const Lives& life = by_code ? *c.code : c.household;
-  std::string text = fmt::format("{} ({}): lasts {} on {}. ", sentence_case(size_words(r, c.size)),
-                                 cost_words(r, c), lives_words(r, life),
-                                 by_code ? code_flow_words(r) : household_words(r));
-  if (r.lasting > 1)
-    text += fmt::format("The cheapest of {} that last {} {}.", r.lasting, years_words(r.life_day),
-                        case_words(r));
+  std::string text =
+      fmt::format("{} ({}): lasts {} on {}.", size_words(r, c.size), cost_words(r, c),
+                  lives_words(r, life), by_code ? code_flow_words(r) : household_words(r));
   if (by_code)
     text += fmt::format(" On {} it lasts {}.", household_words(r), lives_words(r, c.household));
-  return {"Cheapest", text};
+  return text;
+}
+
+AnswerLine build_line(const SizeResult& r) {
+  const Choice& c = picked(r);
+  const bool by_table = c.asks.meets_phs();
+  std::string text = sentence_case(choice_words(r, c)) + " ";
+  if (&c != &r.choices.front()) {
+    text += fmt::format("The cheapest that lasts {} {} and has the wall that US PHS 526 asks for.",
+                        years_words(r.life_day), case_words(r));
+  } else if (r.lasting > 1) {
+    text +=
+        fmt::format("The cheapest of {} that last {} {}{}.", r.lasting, years_words(r.life_day),
+                    case_words(r), by_table ? "; it has the wall that US PHS 526 asks for" : "");
+  }
+  return {"Build", text};
 }
 
 AnswerLine nothing_line(const SizeResult& r) {
   if (r.depths_m.empty())
-    return {"Cheapest",
+    return {"Build",
             fmt::format("Nothing of these depths: a pit's bottom must stay {} above the water "
                         "table at {}, so with its inlet {} down it can be at most {} deep.",
                         show_text(r.site.separation_m, Quantity::level, r.site.units),
@@ -81,7 +92,7 @@ AnswerLine nothing_line(const SizeResult& r) {
                                   Quantity::level, r.site.units))};
   const Choice& c = r.nearest.front();
   const bool by_code = r.question.basis == Basis::code;
-  return {"Cheapest",
+  return {"Build",
           fmt::format("None of the sizes allowed lasts {} {} on {}. Nearest: {}, {}. Allow wider, "
                       "deeper or more pits (--diameters, --depths, --pits), or send them less.",
                       years_words(r.life_day), case_words(r),
@@ -144,6 +155,18 @@ AnswerLine table_line(const SizeResult& r) {
   return {"By the table", text + "."};
 }
 
+// What would do if only this household's water counted, or why the table is not met.
+AnswerLine other_line(const SizeResult& r) {
+  const Choice& least = r.choices.front();
+  if (&picked(r) == &least) return table_line(r);
+  return {"Without it",
+          fmt::format(
+              "For this household's water alone the least is {} It has {} of the {} of wall "
+              "the table asks for: no reserve for other people or a poorer soil.",
+              choice_words(r, least), show_text(least.asks.wall_m2, Quantity::area, r.site.units),
+              show_text(*least.asks.phs_m2, Quantity::area, r.site.units))};
+}
+
 // "October 2027 (1.4 years; early case ..., late case ...)"
 std::string ready_words(const SizeResult& r, const OldPitBack& old) {
   const auto date = [&](std::size_t which) -> std::string {
@@ -194,13 +217,12 @@ AnswerLine old_pits_line(const SizeResult& r) {
   std::string text =
       l.capped
           ? fmt::format("cap {}: no leveler below the lid sends {:.0f} % to the new {}.", outlets,
-                        100.0 * first_share, r.choices.front().size.count == 1 ? "pit" : "pits")
+                        100.0 * first_share, picked(r).size.count == 1 ? "pit" : "pits")
           : fmt::format(
                 "raise {} by {}: the new {} then {} {:.0f} % of the water (as found, with "
                 "the new level with the lowest: {:.0f} %).",
-                outlets, lift_words(r, l.lift_m),
-                r.choices.front().size.count == 1 ? "pit" : "pits",
-                r.choices.front().size.count == 1 ? "gets" : "get", 100.0 * l.new_share,
+                outlets, lift_words(r, l.lift_m), picked(r).size.count == 1 ? "pit" : "pits",
+                picked(r).size.count == 1 ? "gets" : "get", 100.0 * l.new_share,
                 100.0 * l.new_share_found);
   // Pits that are ready together are named together.
   std::vector<std::pair<std::string, std::vector<std::string>>> ready;
@@ -257,7 +279,7 @@ AnswerLine sure_line(const SizeResult& r) {
     return lasting_words(lasting(r, r.soil[i].life[Cases::expected]));
   };
   std::string text = fmt::format(
-      "with half the soil's conductivity the first choice lasts {}, with twice {} (expected case). "
+      "with half the soil's conductivity the choice above lasts {}, with twice {} (expected case). "
       "Below some size a life falls off steeply, so the next size up is cheap insurance; the order "
       "of the choices is firmer than any date.",
       at(0), at(2));
@@ -291,8 +313,8 @@ std::vector<AnswerLine> size_answer(const SizeResult& r) {
     if (!r.nearest.empty()) lines.push_back(codes_line(r, r.nearest.front()));
     return lines;
   }
-  std::vector<AnswerLine> lines = {build_line(r), codes_line(r, r.choices.front())};
-  if (!r.choices.front().asks.meets_phs()) lines.push_back(table_line(r));
+  std::vector<AnswerLine> lines = {build_line(r), codes_line(r, picked(r))};
+  if (!r.choices.front().asks.meets_phs()) lines.push_back(other_line(r));
   lines.push_back(old_pits_line(r));
   lines.push_back(plan_line(r));
   lines.push_back(sure_line(r));

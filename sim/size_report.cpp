@@ -184,17 +184,17 @@ std::vector<std::string> size_notes(const SizeResult& r) {
   }
   if (r.site.mode == Mode::steady)
     notes.push_back("A typical week has no busy days; compare with --mode random.");
-  if (!r.choices.empty() && (r.choices.front().size.count > 1 || r.best->leveler)) {
-    const double clear = clear_diameters * r.choices.front().size.diameter_m;
-    notes.push_back(fmt::format(
-        "Room: {} of clear ground between pits, old ones too (three "
-        "diameters, US PHS 526, from memory).{}",
-        length(clear),
-        r.choices.front().size.count > 1
-            ? fmt::format(" In a row the new ones take {}.",
-                          length(r.choices.front().size.count * r.choices.front().size.diameter_m +
-                                 (r.choices.front().size.count - 1) * clear))
-            : ""));
+  if (!r.choices.empty() && (picked(r).size.count > 1 || r.best->leveler)) {
+    const double clear = clear_diameters * picked(r).size.diameter_m;
+    notes.push_back(
+        fmt::format("Room: {} of clear ground between pits, old ones too (three "
+                    "diameters, US PHS 526, from memory).{}",
+                    length(clear),
+                    picked(r).size.count > 1
+                        ? fmt::format(" In a row the new ones take {}.",
+                                      length(picked(r).size.count * picked(r).size.diameter_m +
+                                             (picked(r).size.count - 1) * clear))
+                        : ""));
   }
   return notes;
 }

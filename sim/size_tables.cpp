@@ -26,6 +26,11 @@ std::string basis_name(const SizeResult& r) {
   return r.question.basis == Basis::code ? "the codes' flow" : "the household's flow";
 }
 
+// Of the picked choice in the tables, which number on through both lists.
+std::size_t picked_number(const SizeResult& r) {
+  return &picked(r) == r.choices.data() ? 1 : r.choices.size() + 1;
+}
+
 // Numbered on from `first`.
 ReportTable choices_table(const SizeResult& r, const std::vector<Choice>& choices, int first,
                           const std::string& key, const std::string& title) {
@@ -153,7 +158,8 @@ ReportTable basis_table(const SizeResult& r) {
 
 ReportTable soil_trials_table(const SizeResult& r) {
   ReportTable t{"soil_trials",
-                "No. 1 if the soil is not as given (life on " + basis_name(r) + ")",
+                fmt::format("No. {} if the soil is not as given (life on {})", picked_number(r),
+                            basis_name(r)),
                 {},
                 {},
                 ""};
@@ -179,8 +185,8 @@ Cell day_or_not(const std::optional<int>& day, const std::string& otherwise) {
 // What is done when; days are of the expected case.
 ReportTable dated_plan_table(const SizeResult& r) {
   const BestChoice& best = *r.best;
-  const PitSize& size = r.choices.front().size;
-  ReportTable t{"plan", "What to do when, for no. 1", {}, {}, ""};
+  const PitSize& size = picked(r).size;
+  ReportTable t{"plan", fmt::format("What to do when, for no. {}", picked_number(r)), {}, {}, ""};
   t.columns = {{"when", "when"}, {"what", "what"}, {"early", "early case"}, {"late", "late case"}};
   struct Row {
     int order;

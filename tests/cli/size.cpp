@@ -28,7 +28,7 @@ TEST_CASE("size answers, and its best choice checks and runs") {
   REQUIRE(f.code == 0);
   CHECK(f.err.empty());
   const std::string text = unwrapped(f.out);
-  CHECK(text.find("ANSWER Cheapest One pit of 6.0 ft x ") != std::string::npos);
+  CHECK(text.find("ANSWER Build One pit of 6.0 ft x ") != std::string::npos);
   CHECK(text.find("US PHS 526 asks for 570 ft2 of side wall (190 ft2 for each bedroom") !=
         std::string::npos);
   CHECK(text.find("The local code decides") != std::string::npos);
@@ -55,7 +55,7 @@ TEST_CASE("size as JSON has the same answer, in the units asked for") {
   INFO(f.err);
   REQUIRE(f.code == 0);
   const auto json = nlohmann::json::parse(f.out);
-  CHECK(json["answer"][0]["topic"] == "Cheapest");
+  CHECK(json["answer"][0]["topic"] == "Build");
   const auto& row = json["tables"]["choices"]["rows"][0];
   CHECK(row["diameter"]["unit"] == "m");
   CHECK(json["tables"]["codes"]["rows"][0]["phs_per_bedroom"]["unit"] == "m2");

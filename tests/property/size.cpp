@@ -24,7 +24,7 @@ RunResult rerun(const BuiltChoice& built) {
 void check_promise(const SizeResult& r) {
   REQUIRE(r.best);
   const RunResult again = rerun(r.best->built);
-  const Choice& c = r.choices.front();
+  const Choice& c = picked(r);
   for (std::size_t k = 0; k < Cases::first_partial; ++k) {
     const int life = c.household[k].value_or(r.look_day);
     INFO(again.cases[k].clog_case.name << ": promised " << life << " days");
@@ -98,7 +98,7 @@ TEST_CASE("one new pit re-run from its file lasts to the promised day") {
     REQUIRE_FALSE(r.choices.empty());
     check_promise(r);
     // Alone it gets exactly what it was sized for: the very day.
-    const auto& early = r.choices.front().household[Cases::early];
+    const auto& early = picked(r).household[Cases::early];
     REQUIRE(early);
     CHECK(all_new_full(r.best->built, r.best->run.cases[Cases::early]) == *early);
   }
