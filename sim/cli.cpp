@@ -3,6 +3,7 @@
 #include <unistd.h>
 
 #include <CLI/CLI.hpp>
+#include <algorithm>
 #include <charconv>
 #include <cstdint>
 #include <functional>
@@ -13,6 +14,7 @@
 #include "sim/commands.hpp"
 #include "sim/diagnostic.hpp"
 #include "sim/help_texts.hpp"
+#include "sim/readings.hpp"
 #include "sim/words.hpp"
 
 namespace restwell {
@@ -76,6 +78,7 @@ void add_site_options(CLI::App& app, SiteArguments& site) {
 // The arguments of all commands; they must outlive the parsing.
 struct Arguments {
   SiteArguments run;
+  PumpArguments pump;
   std::string check;
 };
 
@@ -85,6 +88,19 @@ std::vector<Command> add_commands(CLI::App& app, Arguments& a) {
   run->footer(help::run);
   add_site_options(*run, a.run);
   commands.push_back({run, [&a](const Console& c) { return run_command(a.run, c); }});
+
+  CLI::App* pump = app.add_subcommand(
+      "pump", "When to pump, corrected by what was measured; what skipping costs");
+  pump->footer(help::pump);
+  add_site_options(*pump, a.pump.site);
+  pump->add_option("--reading", a.pump.readings,
+                   "measured through the inlet lid: DATE sludge=14in scum=3in; may be repeated")
+      ->allow_extra_args(false)
+      ->type_name("READING");
+  pump->add_option("--pumped", a.pump.pumped, "a pump-out known; overrules the file's; repeatable")
+      ->allow_extra_args(false)
+      ->type_name("DATE");
+  commands.push_back({pump, [&a](const Console& c) { return pump_command(a.pump, c); }});
 
   CLI::App* check = app.add_subcommand("check", "Check a scenario file, run nothing");
   check->footer(help::check);
@@ -131,7 +147,10 @@ int run_command_line(int argc, char** argv) {
   help->add_option("command", help_on, list_words(names));
 
   try {
-    app.parse(argc, argv);
+    // CLI11 takes the words from the last to the first.
+    std::vector<std::string> words = join_reading_words({argv + 1, argv + argc});
+    std::reverse(words.begin(), words.end());
+    app.parse(std::move(words));
   } catch (const CLI::ParseError& e) {
     if (e.get_exit_code() == static_cast<int>(CLI::ExitCodes::Success)) {
       return app.exit(e, std::cout, std::cerr);

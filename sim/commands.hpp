@@ -5,6 +5,7 @@
 #include <iosfwd>
 #include <optional>
 #include <string>
+#include <vector>
 
 #include "sim/scenario.hpp"
 
@@ -34,7 +35,15 @@ struct SiteArguments {
   OutputArguments output;
 };
 
+// When to pump, corrected by readings.
+struct PumpArguments {
+  SiteArguments site;
+  std::vector<std::string> readings;  // "2026-05-01 sludge=14in scum=3in"
+  std::vector<std::string> pumped;    // dates
+};
+
 int run_command(const SiteArguments& arguments, const Console& console);
+int pump_command(const PumpArguments& arguments, const Console& console);
 int check_command(const std::string& site, const Console& console);
 int schema_command(const Console& console);
 

@@ -71,13 +71,12 @@ void add_misfit_notes(const RunResult& r, Report& report) {
   }
 }
 
-// "file.yaml:12:39: soil.water_table: text" without the place, which is for whoever edits the file.
+}  // namespace
+
 std::string without_place(const std::string& warning) {
   static const std::regex place("^.*?:[0-9]+:[0-9]+: ");
   return std::regex_replace(warning, place, "", std::regex_constants::format_first_only);
 }
-
-}  // namespace
 
 Report run_report(const RunResult& r, const std::vector<std::string>& warnings) {
   Report report;

@@ -2,6 +2,7 @@
 // text page and the JSON, so that they cannot disagree.
 #pragma once
 
+#include <optional>
 #include <string>
 #include <variant>
 #include <vector>
@@ -25,7 +26,11 @@ struct Number {  // without unit
 struct DayPoint {  // day index, or never
   int day;
 };
-using Cell = std::variant<std::monostate, std::string, Amount, Share, Number, DayPoint>;
+struct DatePoint {           // like DayPoint, but may lie before the start
+  std::optional<Date> date;  // nothing: not within these days from the start
+  int within_day = 0;        // 0: those of the report
+};
+using Cell = std::variant<std::monostate, std::string, Amount, Share, Number, DayPoint, DatePoint>;
 
 struct ReportColumn {
   std::string key, heading;
@@ -56,6 +61,9 @@ struct Report {
 
 // The report of the main job.
 [[nodiscard]] Report run_report(const RunResult& result, const std::vector<std::string>& warnings);
+
+// "file.yaml:12:39: soil.water_table: text" without the place, which is for whoever edits the file.
+[[nodiscard]] std::string without_place(const std::string& warning);
 
 // Words for a day of the run: "March 2029 (2.8 years)", or "not within 20 years".
 [[nodiscard]] std::string day_words(const Report& report, int day);
