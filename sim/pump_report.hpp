@@ -20,7 +20,7 @@ namespace restwell {
 void write_pump_csv(const PumpStudy& s, const std::filesystem::path& folder);
 [[nodiscard]] std::vector<plots::Figure> pump_figures(const PumpStudy& s);
 
-// ---- what words, tables and files share ------------------------------------------------------
+// ---- what words, tables and files share (pump_facts.cpp) --------------------------------------
 
 // "7 in", "4.5 in", "180 mm": as people say a stick's reading.
 [[nodiscard]] std::string stick_words(const PumpStudy& s, double m);

@@ -16,12 +16,6 @@ namespace {
 constexpr double on_time_years = 0.5;
 // Nobody should go by a calculation for longer than this without opening the lid (assumed).
 constexpr double longest_advice_years = 10.0;
-// Sludge and scum out of the usual proportion (assumed): no scum on a filling tank, or more scum
-// than sludge.
-constexpr double little_scum_m = 0.00635, much_solids_m = 0.1524;
-// An inch more or less makes this much between the rates: the reading hardly tells one (assumed).
-constexpr double vague_ratio = 2.5;
-
 std::string joined(const std::vector<std::string>& parts) {
   std::string text;
   for (const std::string& p : parts) text += (text.empty() ? "" : "; ") + p;
@@ -339,89 +333,6 @@ std::optional<AnswerLine> plan_line(const PumpStudy& s) {
 }
 
 }  // namespace
-
-std::vector<std::string> disagreements(const PumpStudy& s) {
-  std::vector<std::string> found;
-  for (const auto& [before, after] : s.story.drops) {
-    found.push_back(fmt::format(
-        "the reading of {} ({}) is lower than that of {} ({}), and no pump-out is known between: "
-        "it was pumped since. From {} on the reading itself is taken as the start",
-        iso_date(after.date), small(s, after.total_m()), iso_date(before.date),
-        small(s, before.total_m()), iso_date(after.date)));
-  }
-  if (!s.fit) return found;
-  const SolidsFit& fit = *s.fit;
-  const std::string people = people_words(s.today.household.occupants);
-  const double kg = solids_per_person_kg(s, fit.factor);
-  const std::string grams =
-      fmt::format("{}{:.0f} g per person and day", fit.at_least ? "less than " : "", 1e3 * kg);
-  const std::string published = fmt::format("{:.0f} to {:.0f} are published",
-                                            1e3 * published_least_kg, 1e3 * published_most_kg);
-  const auto also_within = [&](double factor) {
-    if (!fit.found()) return std::string();
-    const double at = solids_per_person_kg(s, factor);
-    return at >= published_least_kg && at <= published_most_kg
-               ? fmt::format(" A reading {} off would explain it, so measure again.",
-                             small(s, reading_error_m))
-               : std::string();
-  };
-  constexpr double hardly = 0.25;  // of what was measured
-  const ModelledReading& end = fit.fitted.back();
-  if (fit.at_most && end.total_m() < hardly * end.measured.total_m()) {
-    found.push_back(
-        "by the file next to nothing came into the tank in that time: look at who lived here and "
-        "since when, at the season, and at the date of the pump-out");
-  } else if (fit.at_most) {
-    found.push_back(
-        "more than any rate of solids gives in this tank: above a certain depth the flow washes "
-        "out to the pits what comes in, and layers grow no further. The tank is past telling a "
-        "rate; pump it, and count the pits as fed with sludge");
-  } else if (kg < published_least_kg) {
-    found.push_back(fmt::format(
-        "too little for {}: {}, {}. Either the house stood empty for a long time, or the tank was "
-        "pumped since, or the stick missed a layer (soft sludge, broken scum), or water passes "
-        "straight from inlet to outlet and takes the solids to the pits: look at the baffles.{}",
-        people, grams, published, also_within(s.earliest.factor)));
-  } else if (kg > published_most_kg) {
-    found.push_back(fmt::format(
-        "too much for {}: {}, {}. Either more people or guests use the house{}, or the tank was "
-        "not pumped (or not emptied) on the date given, or the stick took loose floating matter "
-        "for sludge.{}",
-        people, grams, published,
-        s.today.household.disposer ? std::string() : std::string(", or a disposer does"),
-        also_within(s.latest.factor)));
-  }
-  if (fit.found() && s.earliest.factor > vague_ratio * s.latest.factor) {
-    found.push_back(fmt::format(
-        "the reading hardly tells a rate: {} more or less makes it {:.0f} to {:.0f} g per person "
-        "and day, {}",
-        small(s, reading_error_m), 1e3 * solids_per_person_kg(s, s.latest.factor),
-        1e3 * solids_per_person_kg(s, s.earliest.factor),
-        last_reading(s).reading->total_m() > 0.4 * s.scenario.tank.tank.liquid_depth_m
-            ? "since a tank this full washes out what comes in"
-            : "so little has gathered"));
-  }
-  if (fit.found() && fit.worst_misfit_m() > 2.0 * reading_error_m) {
-    found.push_back(fmt::format(
-        "no one rate passes through all the readings: one lies {} from the best curve. Between "
-        "them people changed, or a layer was missed",
-        small(s, fit.worst_misfit_m())));
-  }
-  const TankReading& last = *last_reading(s).reading;
-  if (last.total_m() > much_solids_m && last.scum_m < little_scum_m) {
-    found.push_back(fmt::format(
-        "next to no scum on {} of sludge: look whether the outlet baffle stands (without one "
-        "floating solids go to the pits), and whether the reading was taken at the inlet",
-        small(s, last.sludge_m)));
-  } else if (last.total_m() > much_solids_m && last.scum_m > last.sludge_m) {
-    found.push_back(fmt::format(
-        "more scum ({}) than sludge ({}): grease or paper, or a tank in use without life; the "
-        "model floats {:.0f} % of what stays. Go by the distance from scum to the outlet's mouth",
-        small(s, last.scum_m), small(s, last.sludge_m),
-        100.0 * s.scenario.tank_parameters.scum_share));
-  }
-  return found;
-}
 
 std::vector<AnswerLine> pump_answer(const PumpStudy& s, const Report& report) {
   std::vector<AnswerLine> lines = {date_line(s, report), interval_line(s, report)};
