@@ -3,6 +3,8 @@
 #include <fmt/core.h>
 
 #include <algorithm>
+#include <cmath>
+#include <numbers>
 #include <stdexcept>
 
 #include "sim/occupancy.hpp"
@@ -11,8 +13,22 @@
 namespace restwell {
 namespace {
 
-// The surge's fine steps matter to the box, not to the sludge: dates move by less than a day.
-constexpr double surge_change_of_tank_alone = 0.50;
+// The surge's fine steps matter to the box. For a tank alone it takes fine ones only where the flow
+// tears at a layer, else one for each discharge: dates move by less than a day.
+constexpr double near_step = 0.50, far_step = 50.0;  // change of head in a step, at most
+constexpr double near_radii = 2.0;                   // of the intake cone; one step cuts the peak
+
+double surge_step_after(const TankParameters& p, const TankDay& day) {
+  const auto near = [&](double clearance_m, double velocity_m_per_day) {
+    const double cone_m =
+        std::sqrt(day.peak_outflow_m3_per_day / (2.0 * std::numbers::pi * velocity_m_per_day));
+    return clearance_m < near_radii * cone_m;
+  };
+  return near(day.readings.sludge_clearance_m, p.carry_sludge_fall_m_per_day) ||
+                 near(day.readings.scum_clearance_m, p.carry_scum_rise_m_per_day)
+             ? near_step
+             : far_step;
+}
 
 TankState state_at_begin(const Scenario& scenario, const Stretch& stretch) {
   switch (stretch.from) {
@@ -54,8 +70,7 @@ TankState emptied_tank(const Scenario& scenario) {
 TankCourse::TankCourse(const Scenario& scenario, const Stretch& stretch,
                        double mean_flow_m3_per_day)
     : scenario_(scenario), mean_flow_m3_per_day_(mean_flow_m3_per_day), next_(stretch.begin) {
-  scenario_.limits.surge_head_change =
-      std::max(scenario_.limits.surge_head_change, surge_change_of_tank_alone);
+  scenario_.limits.surge_head_change = near_step;
   past_ = as_today(scenario_);
   past_.start = stretch.begin;
   begin_ = state_at_begin(scenario_, stretch);
@@ -75,6 +90,9 @@ const TankDay& TankCourse::next_day() {
   if (in_past_ && next_ >= scenario_.start) start_upstream();
   try {
     const TankDay& day = upstream_->next_day();
+    // Both, since the upstream reads the one or the other.
+    scenario_.limits.surge_head_change = surge_step_after(scenario_.tank_parameters, day);
+    past_.limits.surge_head_change = scenario_.limits.surge_head_change;
     next_ += std::chrono::days(1);
     return day;
   } catch (const std::exception& e) {
@@ -100,15 +118,16 @@ std::vector<Criterion> criteria_kept_when_clean(const Scenario& scenario,
 
 std::optional<MarkMet> first_mark(const Scenario& scenario, const TankState& from, int most_day) {
   Scenario now = as_today(scenario);
-  now.limits.surge_head_change = std::max(now.limits.surge_head_change, surge_change_of_tank_alone);
+  now.limits.surge_head_change = near_step;
   const double flow = typical_week(now).mean_flow_m3_per_day;
   const std::vector<Criterion> criteria = criteria_kept_when_clean(now, flow);
   Upstream upstream(now, Mode::steady, from, false, flow);
   for (int d = 0; d < most_day; ++d) {
-    const PumpOutReadings& readings = upstream.next_day().readings;
+    const TankDay& day = upstream.next_day();
     for (const Criterion c : criteria) {
-      if (criterion_met(c, readings, now.tank.limits)) return MarkMet{c, d};
+      if (criterion_met(c, day.readings, now.tank.limits)) return MarkMet{c, d};
     }
+    now.limits.surge_head_change = surge_step_after(now.tank_parameters, day);
   }
   return std::nullopt;
 }
