@@ -95,6 +95,8 @@ AnswerLine date_line(const PumpStudy& s, const Report& report) {
         date_words(s, report, o.next));
   } else if (!o.next) {
     text = fmt::format("no mark is met within {}.", tank_years_words(s));
+  } else if (*o.next == s.story.now) {
+    text = fmt::format("due now: {}.", criterion_reached(s.scenario, o.by));
   } else if (*o.next < s.story.now) {
     text = fmt::format("due now, and since {}: {}.", date_words(s, report, o.next),
                        criterion_reached(s.scenario, o.by));
@@ -165,7 +167,7 @@ std::string waiting_words(const PumpStudy& s, const Report& report) {
                        last.pumped_after ? "From now on pump" : "Pump now, then", every);
   }
   if (last.pumped_after) {
-    return fmt::format("{}: it could have waited {:.1f} years more. Next time wait: {}.", since,
+    return fmt::format("{}: it could have waited {:.1f} years more. From now on pump {}.", since,
                        lead, every);
   }
   const double whole = years_between(last.stretch->begin, *met);
