@@ -8,6 +8,8 @@ inline constexpr const char* program =
   restwell run scenarios/two_old_pits.yaml
   restwell run scenarios/two_old_pits.yaml --units metric --out results
   restwell pump scenarios/pits_in_series.yaml --reading 2026-05-01 sludge=6in scum=1in
+  restwell rest scenarios/failing_pit.yaml --pit east
+  restwell perc --hole "6 in" --presoak "24 hours" --interval "30 min" --drop "1 in" --drop "1 in" --drop "1 in"
   restwell check scenarios/two_old_pits.yaml
   restwell schema > scenario.schema.json
   restwell help run
@@ -52,6 +54,37 @@ Examples:
 
 --out writes report.txt, report.json, CSV files (tank_course, readings, pump_dates, pit_life,
 leaving_tank) and figures (SVG and PNG, drawn by gnuplot).)";
+
+inline constexpr const char* rest =
+    R"(A pit is taken out of service on a date; its water goes to the other pits of the box, to another
+pit, or is hauled away. The answer is the shortest rest that buys the years of service asked for,
+what it costs the other pits meanwhile, and whether two pits had better take turns.
+
+Where its water goes stands in the file under the pit (while_resting: others, haul, or {to: a pit})
+or in --flow-to. A new pit stands in pits, with a capped outlet of the box that leads to it. --years
+is how long a pit back in service is followed: 10 years if left out.
+
+Examples:
+  restwell rest scenarios/failing_pit.yaml --pit east
+  restwell rest scenarios/failing_pit.yaml --pit east --service "5 years" --flow-to haul
+
+--out writes report.txt, report.json, CSV files (rest, rest_days, turns) and figures.)";
+
+inline constexpr const char* perc =
+    R"(The answer is the rate by the usual rule (last interval over last drop), the field-saturated
+conductivity with its range, and what published codes ask for at that rate. Readings that do not
+keep the rule are named, with what to do. Several holes, and layers of different depth, go into a
+file.
+
+Examples:
+  restwell perc --hole "6 in" --water "6 in" --presoak "24 hours" --interval "30 min" --drop "1 in" --drop "7/8 in" --drop "7/8 in"
+  restwell perc --hole "20 cm" --interval "30 min" --drop "31 mm" --drop "28 mm" --drop "28 mm" --structure structured --units metric
+  restwell perc scenarios/perc_test.yaml
+  restwell perc scenarios/perc_test.yaml --json > perc.json
+  restwell perc scenarios/perc_test.yaml --out results
+
+--out writes report.txt, report.json, CSV files (perc_readings, perc_holes) and a figure of the rate
+by reading.)";
 
 inline constexpr const char* check =
     R"(Reads the file, reports every problem with its line and a hint, and runs nothing.

@@ -63,12 +63,13 @@ Report pump_report(const PumpStudy& s, const std::vector<std::string>& warnings)
   report.tables.push_back(others_table(s));
   report.tables.push_back(pit_life_table(s));
   report.tables.push_back(leaving_table(s));
-  const RunResult& run = s.plans.front().run;
-  ReportTable clogging = clogging_parameters_table(run);
+  std::vector<ClogCase> cases;
+  for (const CaseRun& c : s.plans.front().run.cases) cases.push_back(c.clog_case);
+  ReportTable clogging = clogging_parameters_table(s.fitted);
   clogging.title = "Assumed of the clogging, expected case";
   clogging.compact = true;
-  report.assumptions = {assumed_table(s), futures_table(run), clogging,
-                        other_parameters_table(run)};
+  report.assumptions = {assumed_table(s), cases_table(cases), clogging,
+                        other_parameters_table(s.fitted)};
   report.simplifications = {
       "Dates are of the steady mode: the same typical week again and again, by season. Chance "
       "moves "
@@ -77,7 +78,7 @@ Report pump_report(const PumpStudy& s, const std::vector<std::string>& warnings)
       "digestion, absences before the start) is in it. BOD is left as given.",
       "Layers are even over the compartment. A stick meets hills and valleys: measure at two "
       "places."};
-  for (std::string& words : model_simplifications(run)) {
+  for (std::string& words : model_simplifications(s.fitted)) {
     report.simplifications.push_back(std::move(words));
   }
   report.cautions = safety_cautions();

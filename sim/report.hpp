@@ -30,7 +30,11 @@ struct DatePoint {           // like DayPoint, but may lie before the start
   std::optional<Date> date;  // nothing: not within these days from the start
   int within_day = 0;        // 0: those of the report
 };
-using Cell = std::variant<std::monostate, std::string, Amount, Share, Number, DayPoint, DatePoint>;
+struct Lasting {  // how long something lasts; never: longer than was looked at
+  int day, looked_at_day;
+};
+using Cell =
+    std::variant<std::monostate, std::string, Amount, Share, Number, DayPoint, DatePoint, Lasting>;
 
 struct ReportColumn {
   std::string key, heading;
@@ -64,6 +68,9 @@ struct Report {
 
 // "file.yaml:12:39: soil.water_table: text" without the place, which is for whoever edits the file.
 [[nodiscard]] std::string without_place(const std::string& warning);
+
+// "12 days", "3.4 years", "over 10 years".
+[[nodiscard]] std::string lasting_words(const Lasting& lasting);
 
 // Words for a day of the run: "March 2029 (2.8 years)", or "not within 20 years".
 [[nodiscard]] std::string day_words(const Report& report, int day);

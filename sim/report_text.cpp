@@ -44,11 +44,12 @@ struct CellText {
     if (day >= 0) return (*this)(DayPoint{day});
     return fmt::format("{} ({:.1f} yr ago)", short_month_and_year(*d.date), -day / days_per_year);
   }
+  std::string operator()(const Lasting& l) const { return lasting_words(l); }
 };
 
 bool is_number(const Cell& c) {
   return std::holds_alternative<Amount>(c) || std::holds_alternative<Share>(c) ||
-         std::holds_alternative<Number>(c);
+         std::holds_alternative<Number>(c) || std::holds_alternative<Lasting>(c);
 }
 
 // "bypass_sound 2 %; scum_share 22 %; ...": all but the last column, which explains.
@@ -87,6 +88,13 @@ std::string table_text(const Report& report, const ReportTable& table) {
 }
 
 }  // namespace
+
+std::string lasting_words(const Lasting& l) {
+  constexpr int in_days = 120;
+  if (l.day == never) return "over " + years_words(l.looked_at_day);
+  if (l.day < in_days) return fmt::format("{} {}", l.day, l.day == 1 ? "day" : "days");
+  return fmt::format("{:.1f} years", l.day / days_per_year);
+}
 
 std::string day_words(const Report& report, int day) {
   if (day == never) {
