@@ -15,6 +15,7 @@ struct Series {
   std::string x_column, y_column;
   std::string label;
   std::string only_column, only_value;
+  bool points = false;  // a dot for every row, no line; not for bars
 };
 struct LevelLine {
   double y;

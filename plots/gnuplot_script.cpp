@@ -208,8 +208,8 @@ void write_line_data(std::string& out, const Figure& figure, const Layout& layou
   std::string alone;  // a point between two breaks makes no line
   bool first = true;
   for (const Run& run : layout.curves[series].runs) {
-    if (run.size() == 1) {
-      alone += line(run.front());
+    if (run.size() == 1 || layout.curves[series].points) {
+      for (const Point& point : run) alone += line(point);
       continue;
     }
     if (!first) out += '\n';
@@ -240,6 +240,11 @@ std::vector<std::string> line_commands(const Figure& figure, const Layout& layou
   const Pen& pen = pens[series % pens.size()];
   const std::string look = fmt::format("lw {} dt {} lc rgb '{}'", pen.width, pen.dash, pen.colour);
   std::vector<std::string> parts;
+  if (layout.curves[series].points && !runs.empty()) {
+    parts.push_back(fmt::format("$points{} using 1:2 with points pt 7 ps 1.1 lc rgb '{}' {}",
+                                series + 1, pen.colour, title));
+    return parts;
+  }
   if (!std::all_of(runs.begin(), runs.end(), is_alone)) {
     parts.push_back(fmt::format("$series{} using 1:2 with {} {} {}", series + 1,
                                 figure.kind == Kind::steps ? "steps" : "lines", look, title));

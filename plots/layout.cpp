@@ -45,6 +45,7 @@ void read_curves(Layout& layout, const Figure& figure,
     }
     Curve curve;
     curve.label = series.label;
+    curve.points = series.points && figure.kind != Kind::bars;
     curve.source =
         fmt::format("{}: {} against {}", series.csv_file, series.y_column, series.x_column);
     if (!series.only_column.empty()) {

@@ -22,7 +22,8 @@ struct Page {
 
 struct Curve {
   std::string label;
-  std::string source;     // file and columns, in words
+  std::string source;  // file and columns, in words
+  bool points = false;
   std::vector<Run> runs;  // bars: one point each, x = number of the category
 };
 struct MarkLabel {

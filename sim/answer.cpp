@@ -38,27 +38,6 @@ std::string range_words(const Report& report, const Range& x, const std::string&
   return fmt::format("expected {}; early case {}, late case {}", expected, early, late);
 }
 
-std::string criterion_reached(const RunResult& r, Criterion c) {
-  const PumpOutLimits& l = r.scenario.tank.limits;
-  const auto small = [&](double m) {
-    return show_text(m, Quantity::small_length, r.scenario.units);
-  };
-  switch (c) {
-    case Criterion::solids:
-      return fmt::format("sludge and scum fill {:.0f} % of the liquid depth",
-                         100.0 * l.solids_share_of_depth);
-    case Criterion::sludge_clearance:
-      return fmt::format("sludge stands within {} of the outlet's mouth",
-                         small(l.sludge_clearance_m));
-    case Criterion::scum_clearance:
-      return fmt::format("scum hangs within {} of the outlet's mouth", small(l.scum_clearance_m));
-    case Criterion::retention:
-      return fmt::format("the water stays less than {:.0f} hours in the tank",
-                         24.0 * l.retention_day);
-  }
-  return "";
-}
-
 AnswerLine pump_line(const RunResult& r, const Report& report) {
   const CriterionDates* first = nullptr;
   for (const CriterionDates& c : r.criteria) {
@@ -77,10 +56,10 @@ AnswerLine pump_line(const RunResult& r, const Report& report) {
                      "{:.0f} %.",
                      100.0 * r.tank.front().readings.solids_share_of_depth,
                      100.0 * r.scenario.tank.limits.solids_share_of_depth)
-               : fmt::format("due now: {}.", criterion_reached(r, first->criterion));
+               : fmt::format("due now: {}.", criterion_reached(r.scenario, first->criterion));
   } else {
     text = fmt::format("by {}: {}.", day_words(report, first->met.front()),
-                       criterion_reached(r, first->criterion));
+                       criterion_reached(r.scenario, first->criterion));
   }
   if (r.pump_interval_day != never) {
     text += fmt::format(" At today's use about every {:.1f} years.",
@@ -228,6 +207,25 @@ AnswerLine spread_line(const RunResult& r, const Report& report) {
 }
 
 }  // namespace
+
+std::string criterion_reached(const Scenario& scenario, Criterion c) {
+  const PumpOutLimits& l = scenario.tank.limits;
+  const auto small = [&](double m) { return show_text(m, Quantity::small_length, scenario.units); };
+  switch (c) {
+    case Criterion::solids:
+      return fmt::format("sludge and scum fill {:.0f} % of the liquid depth",
+                         100.0 * l.solids_share_of_depth);
+    case Criterion::sludge_clearance:
+      return fmt::format("sludge stands within {} of the outlet's mouth",
+                         small(l.sludge_clearance_m));
+    case Criterion::scum_clearance:
+      return fmt::format("scum hangs within {} of the outlet's mouth", small(l.scum_clearance_m));
+    case Criterion::retention:
+      return fmt::format("the water stays less than {:.0f} hours in the tank",
+                         24.0 * l.retention_day);
+  }
+  return "";
+}
 
 std::vector<AnswerLine> answer_lines(const RunResult& r, const Report& report) {
   std::vector<AnswerLine> lines;

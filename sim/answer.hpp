@@ -8,4 +8,7 @@ namespace restwell {
 // Lines in the order a reader wants them; report gives start, days and units.
 [[nodiscard]] std::vector<AnswerLine> answer_lines(const RunResult& r, const Report& report);
 
+// "sludge and scum fill 30 % of the liquid depth": what a criterion is about.
+[[nodiscard]] std::string criterion_reached(const Scenario& scenario, Criterion c);
+
 }  // namespace restwell

@@ -3,6 +3,7 @@
 #include <unistd.h>
 
 #include <CLI/CLI.hpp>
+#include <algorithm>
 #include <charconv>
 #include <cstdint>
 #include <functional>
@@ -14,6 +15,7 @@
 #include "sim/commands.hpp"
 #include "sim/diagnostic.hpp"
 #include "sim/help_texts.hpp"
+#include "sim/readings.hpp"
 #include "sim/words.hpp"
 
 namespace restwell {
@@ -163,6 +165,7 @@ void add_size_options(CLI::App& app, SizeArguments& a) {
 // The arguments of all commands; they must outlive the parsing.
 struct Arguments {
   SiteArguments run;
+  PumpArguments pump;
   RestArguments rest;
   SizeArguments size;
   std::string check;
@@ -176,6 +179,18 @@ std::vector<Command> add_commands(CLI::App& app, Arguments& a) {
   add_site_options(*run, a.run);
   commands.push_back({run, [&a](const Console& c) { return run_command(a.run, c); }});
 
+  CLI::App* pump = app.add_subcommand(
+      "pump", "When to pump, corrected by what was measured; what skipping costs");
+  pump->footer(help::pump);
+  add_site_options(*pump, a.pump.site);
+  pump->add_option("--reading", a.pump.readings,
+                   "measured through the inlet lid: DATE sludge=14in scum=3in; may be repeated")
+      ->allow_extra_args(false)
+      ->type_name("READING");
+  pump->add_option("--pumped", a.pump.pumped, "a pump-out known; overrules the file's; repeatable")
+      ->allow_extra_args(false)
+      ->type_name("DATE");
+  commands.push_back({pump, [&a](const Console& c) { return pump_command(a.pump, c); }});
   CLI::App* rest = app.add_subcommand("rest", "How long must a pit rest, how long does that last");
   rest->footer(help::rest);
   add_rest_options(*rest, a.rest);
@@ -238,7 +253,10 @@ int run_command_line(int argc, char** argv) {
   help->add_option("command", help_on, list_words(names));
 
   try {
-    app.parse(argc, argv);
+    // CLI11 takes the words from the last to the first.
+    std::vector<std::string> words = join_reading_words({argv + 1, argv + argc});
+    std::reverse(words.begin(), words.end());
+    app.parse(std::move(words));
   } catch (const CLI::ParseError& e) {
     if (e.get_exit_code() == static_cast<int>(CLI::ExitCodes::Success)) {
       return app.exit(e, std::cout, std::cerr);

@@ -5,6 +5,7 @@
 #include <iosfwd>
 #include <optional>
 #include <string>
+#include <vector>
 
 #include "sim/perc.hpp"
 #include "sim/scenario.hpp"
@@ -33,6 +34,13 @@ struct SiteArguments {
   std::optional<std::uint64_t> seed;
   std::optional<Mode> mode;
   OutputArguments output;
+};
+
+// When to pump, corrected by readings.
+struct PumpArguments {
+  SiteArguments site;
+  std::vector<std::string> readings;  // "2026-05-01 sludge=14in scum=3in"
+  std::vector<std::string> pumped;    // dates
 };
 
 struct RestArguments {
@@ -68,6 +76,7 @@ struct SizeArguments {
 int run_command(const SiteArguments& arguments, const Console& console);
 int rest_command(const RestArguments& arguments, const Console& console);
 int size_command(const SizeArguments& arguments, const Console& console);
+int pump_command(const PumpArguments& arguments, const Console& console);
 int check_command(const std::string& site, const Console& console);
 int schema_command(const Console& console);
 int perc_command(const PercArguments& arguments, const Console& console);

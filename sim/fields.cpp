@@ -201,6 +201,14 @@ Field tank_field() {
             required(quantity("scum", Dimension::length, {"", "0 in", "20 ft"}, "",
                               "Thickness at the top."))},
            "Measured on the start date."),
+       maps("readings", 100,
+            {required(date("date", "Day of the reading; before the start as a rule.")),
+             required(quantity("sludge", Dimension::length, {"", "0 in", "20 ft"}, "",
+                               "Thickness at the bottom.")),
+             required(quantity("scum", Dimension::length, {"", "0 in", "20 ft"}, "",
+                               "Thickness at the top."))},
+            "Measured on other days: restwell pump fits the household's solids to them. A run goes "
+            "by found."),
        date("pumped", "Last pump-out; may stand beside found."),
        yes_no(
            "new", "",

@@ -7,6 +7,7 @@ inline constexpr const char* program =
     R"(Examples:
   restwell run scenarios/two_old_pits.yaml
   restwell run scenarios/two_old_pits.yaml --units metric --out results
+  restwell pump scenarios/pits_in_series.yaml --reading 2026-05-01 sludge=6in scum=1in
   restwell rest scenarios/failing_pit.yaml --pit east
   restwell perc --hole "6 in" --presoak "24 hours" --interval "30 min" --drop "1 in" --drop "1 in" --drop "1 in"
   restwell check scenarios/two_old_pits.yaml
@@ -34,6 +35,25 @@ Examples:
 
 --out writes report.txt, report.json, CSV files (tank, pits, pit_months, events, yearly_balance,
 outlet_shares, typical_day, clogging) and figures (SVG and PNG, drawn by gnuplot).)";
+
+inline constexpr const char* pump =
+    R"(The next pump-out by each criterion, how the date moves with people and with a disposer, and what
+skipping it does to the pits. The tank's story begins at its last pump-out (pumped: in the file, or
+--pumped) or first use.
+
+A reading corrects it: the household's solids are fitted to the sludge and scum measured through the
+inlet lid, and the answer says so if reading and story do not agree. Give as many readings as there
+are; without a known pump-out it takes two. They may stand in the file too, as
+tank: {readings: [{date: 2026-05-01, sludge: 14 in, scum: 3 in}]}.
+
+Examples:
+  restwell pump scenarios/two_old_pits.yaml
+  restwell pump scenarios/pits_in_series.yaml --reading 2026-05-01 sludge=6in scum=1in
+  restwell pump scenarios/two_old_pits.yaml --pumped 2024-05-01 --reading "2026-05-01 sludge=20in scum=4in"
+  restwell pump scenarios/pump_reading.yaml --units metric --out results
+
+--out writes report.txt, report.json, CSV files (tank_course, readings, pump_dates, pit_life,
+leaving_tank) and figures (SVG and PNG, drawn by gnuplot).)";
 
 inline constexpr const char* rest =
     R"(A pit is taken out of service on a date; its water goes to the other pits of the box, to another

@@ -2,6 +2,7 @@
 // text page and the JSON, so that they cannot disagree.
 #pragma once
 
+#include <optional>
 #include <string>
 #include <variant>
 #include <vector>
@@ -25,10 +26,15 @@ struct Number {  // without unit
 struct DayPoint {  // day index, or never
   int day;
 };
+struct DatePoint {           // like DayPoint, but may lie before the start
+  std::optional<Date> date;  // nothing: not within these days from the start
+  int within_day = 0;        // 0: those of the report
+};
 struct Lasting {  // how long something lasts; never: longer than was looked at
   int day, looked_at_day;
 };
-using Cell = std::variant<std::monostate, std::string, Amount, Share, Number, DayPoint, Lasting>;
+using Cell =
+    std::variant<std::monostate, std::string, Amount, Share, Number, DayPoint, DatePoint, Lasting>;
 
 struct ReportColumn {
   std::string key, heading;

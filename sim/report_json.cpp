@@ -26,6 +26,11 @@ struct CellJson {
     return {{"date", iso_date(date_of(report.start, d.day))},
             {"years", six_digits(d.day / days_per_year)}};
   }
+  Json operator()(const DatePoint& d) const {
+    if (!d.date) return (*this)(DayPoint{never});
+    const auto day = static_cast<double>((*d.date - report.start).count());
+    return {{"date", iso_date(*d.date)}, {"years", six_digits(day / days_per_year)}};
+  }
   Json operator()(const Lasting& l) const {
     if (l.day == never) return {{"days", nullptr}, {"over_days", l.looked_at_day}};
     return {{"days", l.day}};

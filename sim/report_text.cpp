@@ -15,6 +15,9 @@ constexpr int page_width = 100;
 
 struct CellText {
   const Report& report;
+  static std::string not_within(int days) {
+    return fmt::format("not in {:.3g} yr", std::round(10.0 * days / days_per_year) / 10.0);
+  }
   std::string operator()(std::monostate) const { return "-"; }
   std::string operator()(const std::string& s) const { return s; }
   std::string operator()(const Amount& a) const {
@@ -30,11 +33,16 @@ struct CellText {
     return fmt::format("{:.{}f}", n.value, n.decimals);
   }
   std::string operator()(const DayPoint& d) const {
-    if (d.day == never)
-      return fmt::format("not in {:.3g} yr", std::round(10.0 * report.days / days_per_year) / 10.0);
+    if (d.day == never) return not_within(report.days);
     if (d.day == 0) return "at the start";
     return fmt::format("{} ({:.1f} yr)", short_month_and_year(date_of(report.start, d.day)),
                        d.day / days_per_year);
+  }
+  std::string operator()(const DatePoint& d) const {
+    if (!d.date) return not_within(d.within_day > 0 ? d.within_day : report.days);
+    const int day = static_cast<int>((*d.date - report.start).count());
+    if (day >= 0) return (*this)(DayPoint{day});
+    return fmt::format("{} ({:.1f} yr ago)", short_month_and_year(*d.date), -day / days_per_year);
   }
   std::string operator()(const Lasting& l) const { return lasting_words(l); }
 };

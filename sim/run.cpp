@@ -168,13 +168,13 @@ double FlowHistogram::bin_middle_m3_per_day(int bin) const {
 }
 
 RunResult run(const Scenario& scenario, const std::vector<ClogCase>& cases,
-              const Progress& progress) {
+              const Progress& progress, const std::optional<TankState>& tank_start) {
   RunResult result;
   result.scenario = scenario;
   result.site = lay_out(scenario);
   result.week = typical_week(scenario);
   result.free_share = free_shares(result.week, result.site);
-  result.tank_start = tank_at_start(scenario);
+  result.tank_start = tank_start ? *tank_start : tank_at_start(scenario);
   result.pump_interval_day = pump_interval(scenario).value_or(never);
   for (const Criterion c : all_criteria) result.criteria.push_back({c, {}});
 

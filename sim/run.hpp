@@ -2,6 +2,7 @@
 #pragma once
 
 #include <functional>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -89,9 +90,11 @@ struct Progress {
 };
 
 // Runs the scenario under the given cases (the first is the expected one). Throws
-// std::runtime_error with the day and what failed if the integration fails.
+// std::runtime_error with the day and what failed if the integration fails. tank_start overrules
+// what the file says was found in the tank.
 [[nodiscard]] RunResult run(const Scenario& scenario, const std::vector<ClogCase>& cases,
-                            const Progress& progress = {});
+                            const Progress& progress = {},
+                            const std::optional<TankState>& tank_start = {});
 
 // Greatest relative misfit of the water balances of tank and pits and of the tank's solids balance.
 [[nodiscard]] double worst_balance_error(const RunResult& result);

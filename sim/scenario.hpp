@@ -82,6 +82,12 @@ struct TankStart {  // taken as pumped on the start date if nothing is given
   std::optional<Date> pumped;
   std::optional<double> sludge_m, scum_m;  // measured on the start date (both or none)
 };
+// Thickness measured through the inlet compartment's lid.
+struct TankReading {
+  Date date{};
+  double sludge_m = 0.0, scum_m = 0.0;
+  [[nodiscard]] double total_m() const { return sludge_m + scum_m; }
+};
 struct PumpOutPolicy {
   enum class Kind { never, every, when } kind = Kind::never;
   double every_day = 0.0;
@@ -91,6 +97,7 @@ struct PumpOutPolicy {
 struct TankConfig {
   Tank tank;
   TankStart start;
+  std::vector<TankReading> readings;  // by date; what the household's solids are fitted to
   PumpOutPolicy pump_out;
   PumpOutLimits limits;
 };

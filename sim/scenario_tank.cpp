@@ -92,6 +92,17 @@ void check_not_after_start(const Record& at, const RunDates& run, Findings& find
                 "pump-outs to come stand under pump_out: on");
 }
 
+// Sludge and scum of a reading, not more than the tank holds.
+void check_reading_fits(const Record& reading, const TankReading& r, const Tank& tank,
+                        Findings& findings) {
+  if (r.total_m() <= tank.liquid_depth_m * (1 + 1e-9)) return;
+  const Record& sludge = *find(reading, "sludge");
+  add_problem(findings, sludge,
+              fmt::format("sludge and scum together must be at most the liquid depth, {}, got {}",
+                          quantity_in_unit_of(tank.liquid_depth_m, Dimension::length, sludge.text),
+                          quantity_in_unit_of(r.total_m(), Dimension::length, sludge.text)));
+}
+
 TankStart read_start(const Record& map, const Tank& tank, const RunDates& run, Findings& findings) {
   TankStart start;
   start.pumped = date(map, "pumped");
@@ -101,16 +112,8 @@ TankStart read_start(const Record& map, const Tank& tank, const RunDates& run, F
   if (found != nullptr && found->sound) {
     start.sludge_m = number(*found, "sludge");
     start.scum_m = number(*found, "scum");
-    if (start.sludge_m && start.scum_m) {
-      const double sum = *start.sludge_m + *start.scum_m;
-      const Record& sludge = *find(*found, "sludge");
-      if (sum > tank.liquid_depth_m * (1 + 1e-9))
-        add_problem(
-            findings, sludge,
-            fmt::format("sludge and scum together must be at most the liquid depth, {}, got {}",
-                        quantity_in_unit_of(tank.liquid_depth_m, Dimension::length, sludge.text),
-                        quantity_in_unit_of(sum, Dimension::length, sludge.text)));
-    }
+    if (start.sludge_m && start.scum_m)
+      check_reading_fits(*found, {{}, *start.sludge_m, *start.scum_m}, tank, findings);
   }
   const Record* is_new = find(map, "new");
   start.brand_new = yes(map, "new").value_or(false);
@@ -121,6 +124,38 @@ TankStart read_start(const Record& map, const Tank& tank, const RunDates& run, F
     add_warning(findings, is_new != nullptr ? *is_new : map,
                 "without found, pumped or new: yes the tank is taken as pumped on the start date");
   return start;
+}
+
+std::vector<TankReading> read_readings(const Record& map, const Tank& tank, const TankStart& start,
+                                       const RunDates& run, Findings& findings) {
+  std::vector<TankReading> readings;
+  for (const Record& given : entries(map, "readings")) {
+    const auto day = date(given, "date");
+    const auto sludge = number(given, "sludge");
+    const auto scum = number(given, "scum");
+    if (sludge && scum) check_reading_fits(given, {{}, *sludge, *scum}, tank, findings);
+    if (!day) continue;
+    const Record& at = *find(given, "date");
+    if (start.pumped && *day <= *start.pumped)
+      add_problem(
+          findings, at,
+          fmt::format("must be after the pump-out, {}, got {}", iso_date(*start.pumped), at.text),
+          "readings of an earlier filling say nothing of this one");
+    else if (start.brand_new && run.start && *day <= *run.start)
+      add_problem(
+          findings, at,
+          fmt::format("must be after the start, on which the new tank is first used, got {}",
+                      at.text));
+    else if (start.sludge_m && run.start && *day == *run.start)
+      add_problem(findings, at, "is the start date, whose reading stands under found",
+                  "keep one of the two");
+    for (const TankReading& other : readings)
+      if (other.date == *day)
+        add_problem(findings, at, fmt::format("{} stands twice", at.text), "keep one of the two");
+    readings.push_back({*day, sludge.value_or(0.0), scum.value_or(0.0)});
+  }
+  std::ranges::sort(readings, {}, &TankReading::date);
+  return readings;
 }
 
 PumpOutPolicy read_pump_out(const Record& map, const RunDates& run, Findings& findings) {
@@ -187,6 +222,7 @@ TankConfig read_tank(const Record& top, const TankConfig& like, const RunDates& 
                       mouth->text));
   }
   t.start = read_start(map, t.tank, run, findings);
+  t.readings = read_readings(map, t.tank, t.start, run, findings);
   t.pump_out = read_pump_out(map, run, findings);
   if (const Record* marks = find(map, "marks"); marks != nullptr && marks->sound) {
     t.limits.solids_share_of_depth = number_or(*marks, "solids", 1);

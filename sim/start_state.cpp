@@ -115,7 +115,8 @@ PitState measured_pit(const Scenario& scenario, const PitConfig& config, const P
   return state;
 }
 
-// The scenario with the household as it is on the start date, without what is tied to dates.
+}  // namespace
+
 Scenario as_today(const Scenario& scenario) {
   Scenario now = scenario;
   now.household = household_on(scenario.household, scenario.start);
@@ -126,8 +127,6 @@ Scenario as_today(const Scenario& scenario) {
                 [](const ExtraWater& w) { return w.from || w.to || !w.dates.empty(); });
   return now;
 }
-
-}  // namespace
 
 TankState tank_at_start(const Scenario& scenario) {
   const TankParameters& p = scenario.tank_parameters;

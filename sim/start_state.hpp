@@ -16,6 +16,10 @@ namespace restwell {
 // the start date, and if nothing is given, it is empty and has to refill.
 [[nodiscard]] TankState tank_at_start(const Scenario& scenario);
 
+// The scenario with the household as it is on the start date, without what is tied to dates (but
+// for the season).
+[[nodiscard]] Scenario as_today(const Scenario& scenario);
+
 // Days from a pump-out to the solids mark with today's household; nullopt if it takes more than 15
 // years.
 [[nodiscard]] std::optional<int> pump_interval(const Scenario& scenario);

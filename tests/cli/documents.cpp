@@ -98,7 +98,7 @@ std::string fenced(const std::string& markdown) {
 
 // Commands that run a site through years that may as well be two.
 bool takes_years(const std::vector<std::string>& arguments) {
-  const std::vector<std::string> commands = {"run", "whatif"};
+  const std::vector<std::string> commands = {"run", "whatif", "pump"};
   return !arguments.empty() &&
          std::find(commands.begin(), commands.end(), arguments.front()) != commands.end();
 }

@@ -263,3 +263,16 @@ TEST_CASE("mistakes of the caller are thrown with what is known") {
   CHECK_THROWS_WITH(draw({bad}, folder.path), Contains("row 2") && Contains("\"two\""));
   CHECK_THROWS_AS(draw({good}, folder.path / "none"), std::runtime_error);
 }
+
+TEST_CASE("a series of points is dots for every row and no line") {
+  const TemporaryFolder folder;
+  Figure figure = small_figure(folder, "x,y\n1,2\n2,3\n3,5\n");
+  const std::string lines = script_of(figure, folder);
+  CHECK_THAT(lines, Contains("with lines"));
+  CHECK_THAT(lines, !Contains("with points"));
+  figure.series.front().points = true;
+  const std::string dots = script_of(figure, folder);
+  CHECK_THAT(dots, Contains("$points1 << EOD\n1 2\n2 3\n3 5\nEOD"));
+  CHECK_THAT(dots, Contains("$points1 using 1:2 with points pt 7"));
+  CHECK_THAT(dots, !Contains("with lines"));
+}

@@ -150,6 +150,11 @@ TEST_CASE("full file: tank and box") {
   CHECK(*s.tank.start.sludge_m == about(14 * in));
   CHECK(*s.tank.start.scum_m == about(3 * in));
   CHECK(s.tank.start.pumped == on_day(2024, 5, 1));
+  REQUIRE(s.tank.readings.size() == 2);  // by date
+  CHECK(s.tank.readings[0].date == on_day(2025, 5, 1));
+  CHECK(s.tank.readings[0].sludge_m == about(8 * in));
+  CHECK(s.tank.readings[1].date == on_day(2025, 11, 2));
+  CHECK(s.tank.readings[1].scum_m == about(0.05));
   CHECK(s.tank.pump_out.kind == PumpOutPolicy::Kind::when);
   CHECK(s.tank.pump_out.criteria ==
         std::vector<Criterion>{Criterion::solids, Criterion::scum_clearance});
