@@ -24,10 +24,10 @@ constexpr Criterion all_criteria[] = {Criterion::solids, Criterion::sludge_clear
 // One clogging case in progress.
 class CaseProgress {
  public:
-  CaseProgress(const Scenario& scenario, const SiteLayout& site, const TypicalWeek& week,
-               CaseRun& out)
+  CaseProgress(const Scenario& scenario, const SiteLayout& site, const Scenario& past,
+               const TypicalWeek& past_week, CaseRun& out)
       : scenario_(scenario), site_(site), out_(out) {
-    PitsAtStart start = pits_at_start(scenario, out.clog_case.biomat, week);
+    PitsAtStart start = pits_at_start(past, out.clog_case.biomat, past_week);
     out.notes = std::move(start.notes);
     for (std::size_t p = 0; p < site.pits.size(); ++p) {
       out.start_level_m.push_back(start.pits[p].water_m3 /
@@ -161,13 +161,15 @@ double FlowHistogram::bin_middle_m3_per_day(int bin) const {
 }
 
 RunResult run(const Scenario& scenario, const std::vector<ClogCase>& cases,
-              const Progress& progress) {
+              const Progress& progress, const RunOptions& options) {
+  const Scenario& past = options.past != nullptr ? *options.past : scenario;
   RunResult result;
   result.scenario = scenario;
   result.site = lay_out(scenario);
   result.week = typical_week(scenario);
+  const TypicalWeek past_week = options.past != nullptr ? typical_week(past) : result.week;
   result.free_share = free_shares(result.week, result.site);
-  result.tank_start = tank_at_start(scenario);
+  result.tank_start = tank_at_start(past);
   result.pump_interval_day = pump_interval(scenario).value_or(never);
   for (const Criterion c : all_criteria) result.criteria.push_back({c, {}});
 
@@ -178,18 +180,21 @@ RunResult run(const Scenario& scenario, const std::vector<ClogCase>& cases,
   }
   result.cases.resize(cases.size());
   std::vector<std::unique_ptr<CaseProgress>> running(cases.size());
-  for_each_parallel(cases.size(), [&](std::size_t f) {
-    result.cases[f].clog_case = cases[f];
-    running[f] =
-        std::make_unique<CaseProgress>(scenario, result.site, result.week, result.cases[f]);
-  });
+  for_each_parallel(
+      cases.size(),
+      [&](std::size_t f) {
+        result.cases[f].clog_case = cases[f];
+        running[f] = std::make_unique<CaseProgress>(scenario, result.site, past, past_week,
+                                                    result.cases[f]);
+      },
+      options.threads);
 
   const int days = static_cast<int>(std::lround(scenario.years * days_per_year));
   Upstream upstream(scenario, scenario.mode, result.tank_start, true,
-                    result.week.mean_flow_m3_per_day);
+                    past_week.mean_flow_m3_per_day);
   std::vector<BinnedEffluent> chunk(chunk_day);
   // What stands in the pits on the first day has the strength of a typical week.
-  const TankDay& typical = result.week.days.back();
+  const TankDay& typical = past_week.days.back();
   if (typical.outflow_m3 > 0.0) {
     chunk.back().tss_kg_per_m3 = typical.tss_out_kg / typical.outflow_m3;
     chunk.back().bod_kg_per_m3 = typical.bod_out_kg / typical.outflow_m3;
@@ -226,10 +231,13 @@ RunResult run(const Scenario& scenario, const std::vector<ClogCase>& cases,
       binned.bod_kg_per_m3 = before.bod_kg_per_m3;
       bin_effluent(day, scenario.limits.pit_step_day, outlets, split.get(), binned);
     }
-    for_each_parallel(cases.size(), [&](std::size_t f) {
-      for (int k = 0; k < count; ++k)
-        running[f]->day(first + k, chunk[static_cast<std::size_t>(k)]);
-    });
+    for_each_parallel(
+        cases.size(),
+        [&](std::size_t f) {
+          for (int k = 0; k < count; ++k)
+            running[f]->day(first + k, chunk[static_cast<std::size_t>(k)]);
+        },
+        options.threads);
     if (progress.report) progress.report(static_cast<double>(first + count) / days);
   }
   for (const auto& one : running) one->finish(days);

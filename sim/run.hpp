@@ -87,10 +87,17 @@ struct Progress {
   std::function<void(double)> report;  // part done, 0..1; may be empty
 };
 
+struct RunOptions {
+  unsigned threads = 0;  // 0: all cores
+  // Whose household lived here until the start, with the same tank, box and pits; null: the
+  // scenario's own.
+  const Scenario* past = nullptr;
+};
+
 // Runs the scenario under the given cases (the first is the expected one). Throws
 // std::runtime_error with the day and what failed if the integration fails.
 [[nodiscard]] RunResult run(const Scenario& scenario, const std::vector<ClogCase>& cases,
-                            const Progress& progress = {});
+                            const Progress& progress = {}, const RunOptions& options = {});
 
 // Greatest relative misfit of the water balances of tank and pits and of the tank's solids balance.
 [[nodiscard]] double worst_balance_error(const RunResult& result);
