@@ -76,6 +76,7 @@ void add_site_options(CLI::App& app, SiteArguments& site) {
 // The arguments of all commands; they must outlive the parsing.
 struct Arguments {
   SiteArguments run;
+  WhatIfArguments whatif;
   std::string check;
 };
 
@@ -85,6 +86,18 @@ std::vector<Command> add_commands(CLI::App& app, Arguments& a) {
   run->footer(help::run);
   add_site_options(*run, a.run);
   commands.push_back({run, [&a](const Console& c) { return run_command(a.run, c); }});
+
+  CLI::App* whatif =
+      app.add_subcommand("whatif", "Run one site under other values and compare the cases");
+  whatif->footer(help::whatif);
+  add_site_options(*whatif, a.whatif.site);
+  whatif
+      ->add_option("--set", a.whatif.sets,
+                   "another value, list or range of values for a field of the file; repeatable")
+      ->allow_extra_args(false)
+      ->type_name("PATH=VALUE");
+  whatif->add_option("--cases", a.whatif.cases, "a file of named cases (YAML)")->type_name("FILE");
+  commands.push_back({whatif, [&a](const Console& c) { return whatif_command(a.whatif, c); }});
 
   CLI::App* check = app.add_subcommand("check", "Check a scenario file, run nothing");
   check->footer(help::check);

@@ -5,6 +5,7 @@
 #include <iosfwd>
 #include <optional>
 #include <string>
+#include <vector>
 
 #include "sim/scenario.hpp"
 
@@ -34,7 +35,15 @@ struct SiteArguments {
   OutputArguments output;
 };
 
+// The same site under other values.
+struct WhatIfArguments {
+  SiteArguments site;
+  std::vector<std::string> sets;  // "household.occupants=2..8"
+  std::string cases;              // file of named cases; empty: none
+};
+
 int run_command(const SiteArguments& arguments, const Console& console);
+int whatif_command(const WhatIfArguments& arguments, const Console& console);
 int check_command(const std::string& site, const Console& console);
 int schema_command(const Console& console);
 

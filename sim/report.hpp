@@ -25,7 +25,7 @@ struct Number {  // without unit
 struct DayPoint {  // day index, or never
   int day;
 };
-using Cell = std::variant<std::monostate, std::string, Amount, Share, Number, DayPoint>;
+using Cell = std::variant<std::monostate, std::string, Amount, Share, Number, DayPoint, DaySpread>;
 
 struct ReportColumn {
   std::string key, heading;

@@ -26,6 +26,11 @@ struct CellJson {
     return {{"date", iso_date(date_of(report.start, d.day))},
             {"years", six_digits(d.day / days_per_year)}};
   }
+  Json operator()(const DaySpread& d) const {
+    return {{"early", (*this)(DayPoint{d.early})},
+            {"expected", (*this)(DayPoint{d.expected})},
+            {"late", (*this)(DayPoint{d.late})}};
+  }
 };
 
 Json table_json(const Report& report, const ReportTable& table) {

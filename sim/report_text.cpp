@@ -36,6 +36,7 @@ struct CellText {
     return fmt::format("{} ({:.1f} yr)", short_month_and_year(date_of(report.start, d.day)),
                        d.day / days_per_year);
   }
+  std::string operator()(const DaySpread& d) const { return spread_words(d, report.days); }
 };
 
 bool is_number(const Cell& c) {

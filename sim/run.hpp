@@ -15,6 +15,12 @@ namespace restwell {
 
 constexpr int never = -1;  // a day index: not within the run
 
+// A day index, or never, under the three clogging cases.
+struct DaySpread {
+  int early = never, expected = never, late = never;
+  [[nodiscard]] bool operator==(const DaySpread&) const = default;
+};
+
 // A tank day without its hydrograph.
 struct TankRecord {
   double inflow_m3, outflow_m3, foreign_m3, peak_outflow_m3_per_day;

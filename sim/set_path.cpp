@@ -255,7 +255,10 @@ class Walk {
     const std::string was = entry != nullptr && entry->value.kind == Kind::scalar
                                 ? entry->value.scalar
                                 : (entry == nullptr ? field.preset : "");
-    if (target_.was.empty()) target_.was = was;
+    if (target_.was.empty()) {
+      target_.was = was;
+      target_.in_file = entry != nullptr;
+    }
     if (value_ == nullptr) return;
     YamlNode value = *value_;
     if (value.kind == Kind::scalar && value.scalar.starts_with("+"))

@@ -38,6 +38,7 @@ struct PathValue {
 struct PathTarget {
   const Field* field = nullptr;
   std::string was;  // single values: what the file says, else the default; of * the first entry's
+  bool in_file = false;  // was is the file's
 };
 // For a path that leads nowhere: what is wrong, with what is accepted and the nearest as the hint.
 [[nodiscard]] std::variant<PathTarget, Diagnostic> find_path(const YamlNode& root,

@@ -52,9 +52,7 @@ Values pieces_of(std::string_view text) {
   return pieces;
 }
 
-// ---- numbers
-// ------------------------------------------------------------------------------------- Numbers of
-// a field: bare, or with a unit of its dimension.
+// Numbers of a field: bare, or with a unit of its dimension.
 class Numbers {
  public:
   explicit Numbers(const Field& field) : field_(field) {}

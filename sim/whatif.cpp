@@ -75,10 +75,16 @@ CaseOutcome outcome_of(const RunResult& r) {
   o.scenario = r.scenario;
   o.flow_m3_per_day = mean(r, first_year, [](const TankRecord& d) { return d.inflow_m3; });
   o.solids_kg_per_day = mean(r, first_year, [](const TankRecord& d) { return d.tss_in_kg; });
+  double volume = 0.0, weighted = 0.0;
   for (std::size_t w = 0; w < 7; ++w) {
     o.week_m3[w] = r.week.days[w].inflow_m3;
-    o.peak_m3_per_day = std::max(o.peak_m3_per_day, r.week.days[w].peak_outflow_m3_per_day);
+    for (const EffluentStep& step : r.week.days[w].steps) {
+      const double m3 = step.flow_m3_per_day * step.dt_day;
+      volume += m3;
+      weighted += m3 * step.flow_m3_per_day;
+    }
   }
+  o.outflow_m3_per_day = volume > 0.0 ? weighted / volume : 0.0;
   o.bod_kg_per_day = mean(r, r.days(), [](const TankRecord& d) { return d.bod_out_kg; });
   const double sent = mean(r, r.days(), [](const TankRecord& d) { return d.outflow_m3; });
   o.bod_kg_per_m3 = sent > 0.0 ? o.bod_kg_per_day / sent : 0.0;
@@ -113,15 +119,17 @@ std::vector<CaseOutcome> run_cases(const std::vector<CaseToRun>& cases, const Pr
       std::max<std::size_t>(1, threads / std::max<std::size_t>(1, cases.size())));
   std::vector<CaseOutcome> outcomes(cases.size());
   std::vector<double> done(cases.size(), 0.0);
+  const auto to_run = static_cast<double>(std::count_if(
+      cases.begin(), cases.end(), [](const CaseToRun& c) { return !c.same_as_first; }));
   std::mutex reporting;
   const auto one = [&](std::size_t i) {
+    if (cases[i].same_as_first) return;
     Progress part;
     if (progress.report) {
       part.report = [&, i](double share) {
         const std::lock_guard lock(reporting);
         done[i] = share;
-        progress.report(std::accumulate(done.begin(), done.end(), 0.0) /
-                        static_cast<double>(done.size()));
+        progress.report(std::accumulate(done.begin(), done.end(), 0.0) / to_run);
       };
     }
     const Scenario& scenario = cases[i].scenario;
@@ -135,6 +143,8 @@ std::vector<CaseOutcome> run_cases(const std::vector<CaseToRun>& cases, const Pr
     }
   };
   for_each_parallel(cases.size(), one, threads);
+  for (std::size_t i = 0; i < cases.size(); ++i)
+    if (cases[i].same_as_first) outcomes[i] = outcomes.front();
   return outcomes;
 }
 

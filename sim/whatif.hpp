@@ -10,12 +10,6 @@
 
 namespace restwell {
 
-// A day index, or never, under the three clogging cases.
-struct DaySpread {
-  int early = never, expected = never, late = never;
-  [[nodiscard]] bool operator==(const DaySpread&) const = default;
-};
-
 using Weekdays = std::array<double, 7>;  // Monday first
 
 struct PitOutcome {
@@ -34,7 +28,7 @@ struct CaseOutcome {
   double flow_m3_per_day = 0.0;      // into the tank, mean of the first year
   double solids_kg_per_day = 0.0;    // suspended solids into the tank, mean of the first year
   Weekdays week_m3{};                // into the tank, typical week
-  double peak_m3_per_day = 0.0;      // highest flow out of the tank, typical week
+  double outflow_m3_per_day = 0.0;   // out of the tank, as the water meets it: mean by volume
   double bod_kg_per_day = 0.0;       // sent to the pits, mean of the run
   double bod_kg_per_m3 = 0.0;        // strength of what is sent, mean of the run
   int pump_interval_day = never;     // from a pump-out to the solids mark at today's use
@@ -56,7 +50,8 @@ struct CaseOutcome {
 struct CaseToRun {
   std::string name;  // for messages
   Scenario scenario;
-  bool keeps_past = false;  // tank and pits start as the first case's household left them
+  bool keeps_past = false;     // tank and pits start as the first case's household left them
+  bool same_as_first = false;  // not run again
 };
 
 // Runs every case under the expected, early and late clogging, on all cores; the outcomes do not
