@@ -71,14 +71,15 @@ std::optional<std::vector<std::string>> steps_of(std::string_view path) {
   return steps;
 }
 
-// Paths of the table that end in this key, to help those who leave the beginning out.
+// Paths of the table that end in this key, to help those who leave the beginning out. Entries of
+// lists stand as *.
 void paths_ending_in(std::string_view key, const std::vector<Field>& fields,
                      const std::string& above, std::vector<std::string>& found) {
   for (const Field& f : fields) {
     const std::string path = above.empty() ? f.key : above + "." + f.key;
     if (f.key == key) found.push_back(path);
     if (f.kind == FieldKind::map) paths_ending_in(key, f.fields, path, found);
-    if (f.kind == FieldKind::maps) paths_ending_in(key, f.fields, path + ".NAME", found);
+    if (f.kind == FieldKind::maps) paths_ending_in(key, f.fields, path + ".*", found);
   }
 }
 
@@ -140,7 +141,10 @@ class Walk {
     } else {
       std::vector<std::string> elsewhere;
       paths_ending_in(key, scenario_fields(), "", elsewhere);
-      if (elsewhere.size() > 4) elsewhere.resize(4);
+      const auto in_list = [](const std::string& p) { return p.find('*') != std::string::npos; };
+      if (!std::ranges::all_of(elsewhere, in_list)) std::erase_if(elsewhere, in_list);
+      constexpr std::size_t most_named = 4;
+      if (elsewhere.size() > most_named) elsewhere.resize(most_named);
       if (!elsewhere.empty())
         hint = "did you mean " + fmt::format("{}", fmt::join(elsewhere, " or ")) + "?";
     }

@@ -99,7 +99,7 @@ std::vector<WhatIfCase> combinations(const std::string& name,
       for (const std::string& value : s.values) {
         WhatIfCase next = before;
         next.set.push_back({s.path, value});
-        next.source.push_back(s.source);
+        next.places.push_back(s.place);
         more.push_back(std::move(next));
       }
     }
@@ -119,13 +119,13 @@ double number_of_combinations(const std::vector<Setting>& settings) {
 }
 
 std::variant<Setting, Diagnostic> setting_of(const YamlNode& site, const std::string& path,
-                                             const std::string& text, std::string source) {
+                                             const std::string& text, Place place) {
   if (const auto fixed = fixed_path(path)) return *fixed;
   const auto target = find_path(site, path);
   if (const auto* d = std::get_if<Diagnostic>(&target)) return *d;
   auto values = values_of(*std::get<PathTarget>(target).field, text);
   if (const auto* d = std::get_if<Diagnostic>(&values)) return *d;
-  return Setting{path, std::move(source), std::get<Values>(std::move(values))};
+  return Setting{path, std::get<Values>(std::move(values)), place};
 }
 
 AskedCases cases_of_sets(const YamlNode& site, const std::vector<std::string>& sets) {
@@ -147,13 +147,18 @@ AskedCases cases_of_sets(const YamlNode& site, const std::vector<std::string>& s
                                   "give all its values in one --set, with commas between")));
       continue;
     }
-    auto setting = setting_of(site, path, argument.substr(equals + 1), source);
+    auto setting = setting_of(site, path, argument.substr(equals + 1), {});
     if (const auto* d = std::get_if<Diagnostic>(&setting))
       asked.problems.push_back(as_line(source, *d));
     else
       settings.push_back(std::get<Setting>(std::move(setting)));
   }
-  if (!asked.problems.empty() || settings.empty()) return asked;
+  if (!asked.problems.empty()) {
+    for (const Setting& s : settings)
+      for (WhatIfCase& c : combinations("", {s})) asked.cases.push_back(std::move(c));
+    return asked;
+  }
+  if (settings.empty()) return asked;
   const double count = number_of_combinations(settings);
   if (count > static_cast<double>(most_cases)) {
     asked.problems.push_back(as_line(

@@ -46,7 +46,7 @@ std::string flow_text(const YamlNode& node) {
 
 class CasesReader {
  public:
-  CasesReader(const YamlNode& site, std::string file) : site_(site), file_(std::move(file)) {}
+  explicit CasesReader(const YamlNode& site) : site_(site) {}
 
   void read(const YamlNode& root) {
     if (root.kind != Kind::map)
@@ -129,10 +129,7 @@ class CasesReader {
       }
       const Place place = e.value.kind == Kind::scalar ? e.value.place : e.key_place;
       const std::string text = flow_text(e.value);
-      const std::string source =
-          fmt::format("{}:{}:{}: {} = {}", printable(file_, 1000), place.line, place.column,
-                      printable(e.key, 60), printable(text, 60));
-      auto setting = setting_of(site_, e.key, text, source);
+      auto setting = setting_of(site_, e.key, text, place);
       if (const auto* d = std::get_if<Diagnostic>(&setting))
         add(place, where, d->message, d->hint);
       else
@@ -146,7 +143,6 @@ class CasesReader {
   }
 
   const YamlNode& site_;
-  std::string file_;
   std::vector<WhatIfCase> cases_;
   std::set<std::string> names_;
   std::vector<Diagnostic> problems_;
@@ -154,14 +150,14 @@ class CasesReader {
 
 }  // namespace
 
-std::vector<WhatIfCase> read_cases_file(const YamlNode& site, const std::filesystem::path& file) {
+CasesFile read_cases_file(const YamlNode& site, const std::filesystem::path& file) {
   const std::string name = file.string();
-  const InputTree tree = input_tree(read_input_file(file), name);
-  CasesReader reader(site, name);
+  InputTree tree = input_tree(read_input_file(file), name);
+  CasesReader reader(site);
   reader.read(tree.root);
   std::vector<Diagnostic> problems = reader.take_problems();
   if (!problems.empty()) throw ScenarioError(name, tree.text, std::move(problems));
-  return reader.take_cases();
+  return {reader.take_cases(), name, std::move(tree.text)};
 }
 
 }  // namespace restwell

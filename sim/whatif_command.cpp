@@ -31,23 +31,6 @@ bool keeps_past(const std::vector<PathValue>& set) {
   });
 }
 
-// A problem that a case causes, by what was asked for and not by a place in the site's file.
-std::string told(const WhatIfCase& c, const std::string& site, const Diagnostic& d,
-                 std::size_t overruling) {
-  std::string text;
-  const auto index = set_value_of_line(d.line);
-  if (index && *index >= overruling && *index - overruling < c.set.size()) {
-    const std::size_t i = *index - overruling;
-    text = c.source[i].starts_with("--set ") ? "--set " + c.set[i].path + "=" + c.set[i].text
-                                             : c.source[i];
-    if (d.field != c.set[i].path && d.field != c.set[i].path + " ") text += ": " + d.field;
-    text += ": " + d.message;
-  } else {
-    text = fmt::format("case \"{}\": ", c.name) + headline(site, d);
-  }
-  return d.hint.empty() ? text : text + "\n  hint: " + d.hint;
-}
-
 // "file.yaml:12:39: soil.water_table: text" without the place.
 std::string without_place(const std::string& site, std::string warning) {
   const std::string file = printable(site, 1000);
@@ -136,22 +119,21 @@ class Asker {
                           "restwell whatif " + printable(arguments_.site.site, 200) +
                               " --set household.occupants=2..8");
     AskedCases asked = cases_of_sets(root, arguments_.sets);
-    for (std::string& p : asked.problems) problems_.insert(std::move(p));
+    for (std::string& p : asked.problems) problem(std::move(p));
     for (WhatIfCase& c : asked.cases) what_if_.cases.push_back({std::move(c), {}, {}, false});
     what_if_.axis = std::move(asked.axis);
     if (arguments_.cases.empty()) return;
     what_if_.axis.clear();
     try {
-      for (WhatIfCase& c : read_cases_file(root, arguments_.cases))
-        what_if_.cases.push_back({std::move(c), {}, {}, false});
+      file_ = read_cases_file(root, arguments_.cases);
     } catch (const ScenarioError& e) {
       if (problems_.empty()) throw;
-      file_report_ = e.report();
+      problem(e.report());
     }
+    for (WhatIfCase& c : file_.cases) what_if_.cases.push_back({std::move(c), {}, {}, false});
     if (what_if_.cases.size() > most_cases + 1)
-      problems_.insert(
-          fmt::format("--set and --cases ask for {} cases together, at most {} are run",
-                      what_if_.cases.size() - 1, most_cases));
+      problem(fmt::format("--set and --cases ask for {} cases together, at most {} are run",
+                          what_if_.cases.size() - 1, most_cases));
   }
 
   void load(WhatIf::Case& c, const YamlNode& root) {
@@ -181,16 +163,44 @@ class Asker {
       runs_.push_back(
           {c.asked.name, std::move(loaded.scenario), keeps_past(c.asked.set), c.same_as_file});
     } catch (const ScenarioError& e) {
-      for (const Diagnostic& d : e.problems())
-        problems_.insert(told(c.asked, site.site, d, overruling));
+      for (const Diagnostic& d : e.problems()) tell(c.asked, d, overruling);
     }
   }
 
+  // A problem that a case causes, by what was asked for and not by a place in the site's file.
+  void tell(const WhatIfCase& c, const Diagnostic& d, std::size_t overruling) {
+    const auto index = set_value_of_line(d.line);
+    const bool by_value = index && *index >= overruling && *index - overruling < c.set.size();
+    const std::size_t i = by_value ? *index - overruling : 0;
+    const PathValue& v = c.set[i];
+    const std::string at = d.field == v.path || d.field.empty() ? "" : d.field + ": ";
+    // What only shows together with the rest of the site is told with its place there.
+    const std::string message = by_value ? at + d.message : headline(arguments_.site.site, d);
+    if (c.places[i].line > 0) {
+      const Diagnostic in_file{c.places[i].line, c.places[i].column,
+                               by_value ? v.path : "case " + c.name, message, d.hint};
+      if (told_.insert(headline("", in_file)).second) file_problems_.push_back(in_file);
+      return;
+    }
+    std::string text = by_value ? fmt::format("--set {}={}: ", v.path, v.text)
+                                : fmt::format("case \"{}\": ", c.name);
+    text += message;
+    problem(d.hint.empty() ? text : text + "\n  hint: " + d.hint);
+  }
+
+  // Many cases may have the same one.
+  void problem(std::string text) {
+    while (text.ends_with('\n')) text.pop_back();
+    if (told_.insert(text).second) problems_.push_back(std::move(text));
+  }
+
   void refuse_problems() const {
-    if (problems_.empty()) return;
+    if (problems_.empty() && file_problems_.empty()) return;
+    const ScenarioError of_file(file_.name, file_.text, file_problems_);
+    if (problems_.empty()) throw of_file;
     std::string text;
     for (const std::string& p : problems_) text += (text.empty() ? "" : "\n") + p;
-    if (!file_report_.empty()) text += "\n" + file_report_;
+    if (!file_problems_.empty()) text += "\n" + of_file.report();
     throw QuestionError(text);
   }
 
@@ -205,11 +215,14 @@ class Asker {
 
   const WhatIfArguments& arguments_;
   const Console& console_;
-  std::string text_, file_report_;
+  std::string text_;  // of the site's file
+  CasesFile file_;
   WhatIf what_if_;
   std::vector<CaseToRun> runs_;
   std::set<std::string> noted_;
-  std::set<std::string> problems_;
+  std::set<std::string> told_;
+  std::vector<std::string> problems_;      // of the command line
+  std::vector<Diagnostic> file_problems_;  // of the file of cases
 };
 
 }  // namespace

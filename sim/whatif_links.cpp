@@ -296,7 +296,7 @@ class Chain {
       const double above = b.highest_m[day] - highest_value(a.highest_m);
       std::string why =
           above >= WorthTelling::level_m
-              ? fmt::format("wets the upper wall, {} higher than on any day before", rise(above))
+              ? fmt::format("wets the wall {} higher up than on any day before", rise(above))
               : fmt::format("{} higher", rise(most));
       if (least <= -WorthTelling::level_m) why += "; lower on other days";
       add(fmt::format("water in the {} on {}", pit, list_words(days)),

@@ -86,11 +86,11 @@ std::optional<std::size_t> extreme(const WhatIf& w, const Before& before) {
   return best;
 }
 
-AnswerLine outcome_line(const WhatIf& w, const std::string& topic, const std::string& unit_before,
-                        const std::string& unit_after, const char* first, const char* last,
+AnswerLine outcome_line(const WhatIf& w, const std::string& topic, const char* first,
+                        const char* last,
                         const std::function<std::string(const CaseOutcome&)>& shown,
                         const std::function<int(const CaseOutcome&, const CaseOutcome&)>& order) {
-  std::string text = fmt::format("as it is {}{}{}.", unit_before, shown(base(w)), unit_after);
+  std::string text = fmt::format("as it is {}.", shown(base(w)));
   const auto name = [&](std::size_t i) { return w.cases[i].asked.name; };
   const auto soonest =
       extreme(w, [&](const CaseOutcome& a, const CaseOutcome& b) { return order(b, a) > 0; });
@@ -134,20 +134,23 @@ std::vector<AnswerLine> answer(const WhatIf& w) {
   }
   if (w.outcomes.size() == 2) return lines;
   const auto years = [&](DaySpread CaseOutcome::*member) {
-    return [&w, member](const CaseOutcome& o) { return spread_words(o.*member, w.days); };
+    return [&w, member](const CaseOutcome& o) -> std::string {
+      if (o.*member == DaySpread{}) return "not within " + years_words(w.days);
+      return "after " + spread_words(o.*member, w.days) + " years";
+    };
   };
   const auto order = [](DaySpread CaseOutcome::*member) {
     return [member](const CaseOutcome& a, const CaseOutcome& b) {
       return sooner(a.*member, b.*member);
     };
   };
-  lines.push_back(outcome_line(w, "Overflow", "after ", " years", "Soonest", "Latest",
-                               years(&CaseOutcome::overflow), order(&CaseOutcome::overflow)));
-  lines.push_back(outcome_line(w, "First full", "after ", " years", "Soonest", "Latest",
+  lines.push_back(outcome_line(w, "Overflow", "Soonest", "Latest", years(&CaseOutcome::overflow),
+                               order(&CaseOutcome::overflow)));
+  lines.push_back(outcome_line(w, "First full", "Soonest", "Latest",
                                years(&CaseOutcome::first_full), order(&CaseOutcome::first_full)));
   lines.push_back(outcome_line(
-      w, "Pump-out", "every ", "", "Most often", "Least often",
-      [](const CaseOutcome& o) { return interval_words(o.pump_interval_day); },
+      w, "Pump-out", "Most often", "Least often",
+      [](const CaseOutcome& o) { return "every " + interval_words(o.pump_interval_day); },
       [](const CaseOutcome& a, const CaseOutcome& b) {
         return more_often(a.pump_interval_day, b.pump_interval_day);
       }));
