@@ -68,6 +68,10 @@ Scenario read_scenario(const Record& top, std::optional<double> years, Findings&
   return s;
 }
 
+bool is_list_of_cases(const YamlNode& root) {
+  return root.entries.size() == 1 && root.entries.front().key == "cases";
+}
+
 }  // namespace
 
 LoadedScenario load_scenario(const std::filesystem::path& file, std::optional<double> years) {
@@ -77,6 +81,10 @@ LoadedScenario load_scenario(const std::filesystem::path& file, std::optional<do
 LoadedScenario parse_scenario(const std::string& given, const std::string& name,
                               std::optional<double> years, const std::vector<PathValue>& set) {
   auto [text, root] = input_tree(given, name);
+  if (is_list_of_cases(root))
+    throw ScenarioError(name, "",
+                        {{0, 0, "", "is a list of cases for a site, not a site",
+                          fmt::format("restwell whatif SITE.yaml --cases {}", printable(name))}});
   Findings findings;
   LoadedScenario loaded;
   loaded.dropped = set_values(root, set, findings);

@@ -27,17 +27,22 @@ std::string trimmed(std::string_view text) {
 }
 
 // ---- names ----------------------------------------------------------------------------------
-// "household.laundry.days" -> "laundry days", "pits.east.depth" -> "east depth".
-std::string path_words(const std::string& path) {
-  std::string words;
-  std::size_t at = 0;
-  for (const char* section : {"household.", "assumptions.", "box.outlets.", "box.", "pits."}) {
-    if (at == 0 && path.starts_with(section)) at = std::string_view(section).size();
+// "household.laundry.days" -> "laundry days", "pits[east].depth" -> "pit east depth".
+std::string path_words(std::string path) {
+  for (const auto& [section, word] :
+       {std::pair{"household.", ""}, std::pair{"assumptions.", ""},
+        std::pair{"box.outlets", "outlet"}, std::pair{"box.", ""}, std::pair{"pits", "pit"}}) {
+    if (!path.starts_with(section)) continue;
+    path.replace(0, std::string_view(section).size(), word);
+    break;
   }
-  for (; at < path.size(); ++at) {
-    const char c = path[at];
+  std::string words;
+  for (const char c : path) {
     if (c == ']') continue;
-    words += c == '.' || c == '_' || c == '[' ? ' ' : c;
+    if (c == '*')
+      words += "all";
+    else
+      words += c == '.' || c == '_' || c == '[' ? ' ' : c;
   }
   return trimmed(words);
 }

@@ -29,20 +29,21 @@ std::string interval_number(int day) {
 }
 
 // ---- the answer ------------------------------------------------------------------------------
-std::string from_to(std::string a, std::string b, const std::string& unit) {
-  if (a == b) return fmt::format("{}{} in both", a, unit);
+std::string from_to(std::string a, std::string b) {
+  if (a == b) return a + " in both";
   for (std::string* text : {&a, &b})
     if (text->find('|') != std::string::npos) *text = "(" + *text + ")";
-  return fmt::format("{} -> {}{}", a, b, unit);
+  return fmt::format("{} -> {}", a, b);
 }
 
 std::string compared(const WhatIf& w, const CaseOutcome& a, const CaseOutcome& b) {
   const auto spread = [&](const DaySpread& s) { return spread_words(s, w.days); };
   return fmt::format(
-      "pump-out every {}; first full pit after {}; overflow after {}.",
-      from_to(interval_number(a.pump_interval_day), interval_number(b.pump_interval_day), " years"),
-      from_to(spread(a.first_full), spread(b.first_full), " years"),
-      from_to(spread(a.overflow), spread(b.overflow), " years"));
+      "years from pump-out to pump-out {}; years to the first full pit {}; years to overflow {} "
+      "(early | expected | late).",
+      from_to(interval_number(a.pump_interval_day), interval_number(b.pump_interval_day)),
+      from_to(spread(a.first_full), spread(b.first_full)),
+      from_to(spread(a.overflow), spread(b.overflow)));
 }
 
 // "105 -> 245 gal/day": the unit once, if it is the same.
@@ -136,6 +137,7 @@ std::vector<AnswerLine> answer(const WhatIf& w) {
   const auto years = [&](DaySpread CaseOutcome::*member) {
     return [&w, member](const CaseOutcome& o) -> std::string {
       if (o.*member == DaySpread{}) return "not within " + years_words(w.days);
+      if (o.*member == DaySpread{0, 0, 0}) return "now";
       return "after " + spread_words(o.*member, w.days) + " years";
     };
   };

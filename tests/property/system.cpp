@@ -5,6 +5,7 @@
 
 #include "models/constants.hpp"
 #include "sim/parallel.hpp"
+#include "tests/support/process.hpp"
 #include "tests/support/sites.hpp"
 
 using namespace restwell;
@@ -47,13 +48,12 @@ void check_never_later(const std::vector<Value>& values, const Make& make,
 
 TEST_CASE("water and solids balances of every shipped scenario close over its years") {
   int scenarios = 0;
-  for (const auto& entry : std::filesystem::directory_iterator(RESTWELL_SOURCE_DIR "/scenarios")) {
-    if (entry.path().extension() != ".yaml") continue;
+  for (const auto& file : shipped_scenarios()) {
     ++scenarios;
-    const Scenario scenario = load_scenario(entry.path()).scenario;
+    const Scenario scenario = load_scenario(file).scenario;
     REQUIRE(scenario.years >= 20);
     const RunResult r = run_expected(scenario);
-    INFO(entry.path().filename().string());
+    INFO(file.filename().string());
     CHECK(worst_balance_error(r) < 1e-9);
     for (const TankRecord& d : r.tank) {
       REQUIRE(d.outflow_m3 >= 0.0);
