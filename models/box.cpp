@@ -209,7 +209,7 @@ double effective_lip_m(const LipPlacement& placement, double tilt_x_rad, double 
   return placement.invert_m + placement.x_m * std::tan(tilt_x_rad) +
          placement.y_m * std::tan(tilt_y_rad) +
          placement.leveler_eccentricity_m * (1.0 - std::cos(placement.leveler_angle_rad)) +
-         placement.lip_growth_m;
+         placement.lip_growth_m + placement.raised_m;
 }
 
 BoxFlow split_flow(std::span<const BoxOutlet> outlets, const BoxLid& lid, double inflow_m3_per_day,

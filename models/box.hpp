@@ -32,9 +32,10 @@ struct LipPlacement {
   double leveler_eccentricity_m = 0.0;  // radius of the leveler's turning circle
   double leveler_angle_rad = 0.0;       // 0 = lowest setting, pi = highest
   double lip_growth_m = 0.0;            // slime and scale on the lip
+  double raised_m = 0.0;                // insert set that much higher than found
 };
 
-// z = invert + x tan(ax) + y tan(ay) + ecc (1 - cos angle) + growth.
+// z = invert + x tan(ax) + y tan(ay) + ecc (1 - cos angle) + growth + raised.
 [[nodiscard]] double effective_lip_m(const LipPlacement& placement, double tilt_x_rad,
                                      double tilt_y_rad);
 

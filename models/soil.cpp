@@ -56,6 +56,13 @@ constexpr std::array<Texture, 12> texture_table{{
     {"clay", 0.068, 0.38, 0.008 * per_cm, 1.09, 4.8 * cm_per_day, fine},
 }};
 
+constexpr std::array<StructureClass, 4> structure_table{{
+    {"gravelly", "coarse sand and gravel", 36.0},
+    {"structured", "most structured soils", 12.0},
+    {"unstructured", "fine soils without structure", 4.0},
+    {"compacted", "compacted clay", 1.0},
+}};
+
 }  // namespace
 
 double shape_factor(double depth_over_radius, double alpha_per_m) {
@@ -114,6 +121,14 @@ const Texture* find_texture(std::string_view name) {
   const auto* const found = std::find_if(texture_table.begin(), texture_table.end(),
                                          [&](const Texture& t) { return t.name == name; });
   return found == texture_table.end() ? nullptr : found;
+}
+
+std::span<const StructureClass> structure_classes() { return structure_table; }
+
+const StructureClass* find_structure(std::string_view name) {
+  const auto* const found = std::find_if(structure_table.begin(), structure_table.end(),
+                                         [&](const StructureClass& c) { return c.name == name; });
+  return found == structure_table.end() ? nullptr : found;
 }
 
 }  // namespace restwell

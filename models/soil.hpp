@@ -56,6 +56,15 @@ struct Texture {
 [[nodiscard]] std::span<const Texture> textures();
 [[nodiscard]] const Texture* find_texture(std::string_view name);
 
+// Classes of structure and their Gardner alpha (Elrick et al. 1989).
+struct StructureClass {
+  std::string_view name;
+  std::string_view soils;
+  double alpha_per_m;
+};
+[[nodiscard]] std::span<const StructureClass> structure_classes();  // coarse to fine
+[[nodiscard]] const StructureClass* find_structure(std::string_view name);
+
 // Entrapped air makes field-saturated conductivity about half of the saturated value (Reynolds &
 // Elrick; quoted widely).
 inline constexpr double field_saturated_share = 0.5;

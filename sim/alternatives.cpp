@@ -18,8 +18,6 @@ const std::vector<Alternative>& alternatives() {
         {"tank", "outlet_baffle", "missing", {"outlet_baffle_depth"}},
         {"tank.pump_out", "every", "", {"when"}},
         {"tank.pump_out", "when", "", {"every"}},
-        {"box.outlets", "capped", "yes", {"to"}},
-        {"box.outlets", "to", "", {"capped"}},
     };
     for (const std::string_view soil : {"soil", "pits.soil", "soil.layers", "pits.soil.layers"}) {
       list.push_back({soil, "perc", "", {"conductivity", "texture", "layers"}});

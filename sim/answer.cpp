@@ -169,7 +169,7 @@ AnswerLine box_line(const RunResult& r) {
   double all = 0.0;
   for (const auto& by_year : expected.outlet_m3_by_year) all += by_year.front();
   for (std::size_t i = 0; i < parts.size() && all > 0.0; ++i) {
-    const double first_year = expected.outlet_m3_by_year[i].front() / all;
+    const double first_year = expected.outlet_m3_by_year[r.site.outlet_config[i]].front() / all;
     constexpr double worth_saying = 0.05;
     if (std::abs(first_year - r.free_share[i]) < worth_saying) continue;
     text += fmt::format(" With full pits backing up it is {} for the {} in the first year.",

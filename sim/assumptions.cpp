@@ -26,9 +26,10 @@ constexpr std::array table{
     Assumption{"residual_share", Dimension::percent, "%", "0 %", "100 %",
                "share of the clogging that no rest removes; assumed, 0-10 %",
                [](Scenario& s) -> double& { return s.biomat.residual_share; }},
-    Assumption{"start_residual_share", Dimension::percent, "%", "0 %", "100 %",
-               "residual part of the resistance behind a measured drop; assumed",
-               [](Scenario& s) -> double& { return s.biomat.start_residual_share; }},
+    Assumption{
+        "start_residual_share", Dimension::percent, "%", "0 %", "100 %",
+        "part of the resistance behind a measured drop that no rest removes; assumed, 0-50 %",
+        [](Scenario& s) -> double& { return s.biomat.start_residual_share; }},
     Assumption{"solids_weight", none, "", "0", "20",
                "weight of suspended solids against BOD in the clogging load; assumed",
                [](Scenario& s) -> double& { return s.biomat.solids_weight; }},

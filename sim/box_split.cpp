@@ -35,6 +35,11 @@ FreeSplit::FreeSplit(std::vector<BoxOutlet> outlets, const BoxLid& lid)
   }
 }
 
+std::unique_ptr<FreeSplit> free_split(const SiteLayout& site) {
+  if (!site.box_present || site.outlets.empty()) return nullptr;
+  return std::make_unique<FreeSplit>(site.outlets, site.lid);
+}
+
 void FreeSplit::add_volume(double flow_m3_per_day, double dt_day, std::span<double> outlet_m3,
                            double& lid_m3) const {
   const std::size_t n = outlets_.size();

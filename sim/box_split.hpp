@@ -1,10 +1,12 @@
 // Shares of the box's outlets under free fall, tabulated once: no pit's water reaches a lip.
 #pragma once
 
+#include <memory>
 #include <span>
 #include <vector>
 
 #include "models/box.hpp"
+#include "sim/layout.hpp"
 
 namespace restwell {
 
@@ -23,5 +25,8 @@ class FreeSplit {
   double root_step_;           // of sqrt(flow)
   std::vector<double> share_;  // node after node: every outlet, then the lid
 };
+
+// Of the site's open outlets; null if there is no box or no open outlet.
+[[nodiscard]] std::unique_ptr<FreeSplit> free_split(const SiteLayout& site);
 
 }  // namespace restwell

@@ -73,11 +73,49 @@ void add_site_options(CLI::App& app, SiteArguments& site) {
   add_output_options(app, site.output);
 }
 
+void add_perc_options(CLI::App& app, PercArguments& perc) {
+  app.add_option("file", perc.file, "holes and readings (YAML), instead of the options");
+  PercOptions& r = perc.readings;
+  app.add_option("--hole", r.hole, "diameter of the hole, \"6 in\"")->type_name("LENGTH");
+  app.add_option("--water", r.water, "depth of water as each reading starts, \"6 in\"")
+      ->type_name("LENGTH");
+  app.add_option("--presoak", r.presoak, "how long the hole was soaked, \"24 hours\"")
+      ->type_name("TIME");
+  app.add_option("--interval", r.interval, "time of each reading, \"30 min\"")->type_name("TIME");
+  app.add_option("--drop", r.drops, "fall of the water in an interval, \"7/8 in\"; once for each")
+      ->type_name("LENGTH")
+      ->expected(1)
+      ->take_all();
+  app.add_option("--structure", r.structure, "gravelly, structured, unstructured or compacted soil")
+      ->type_name("CLASS");
+  app.add_option("--temperature", r.temperature, "of the water in the hole, \"50 degF\"")
+      ->type_name("DEGREES");
+  add_output_options(app, perc.output);
+}
+
+void add_rest_options(CLI::App& app, RestArguments& rest) {
+  add_site_options(app, rest.site);
+  app.add_option("--pit", rest.pit, "the pit that rests")->required()->type_name("NAME");
+  app.add_option("--from", rest.from, "first day out of service; else the start of the file")
+      ->type_name("DATE");
+  app.add_option("--service", rest.service, "what the rest is to buy")
+      ->type_name("DURATION")
+      ->capture_default_str();
+  app.add_option("--longest", rest.longest, "the longest rest to look at")
+      ->type_name("DURATION")
+      ->capture_default_str();
+  app.add_option("--flow-to", rest.flow_to,
+                 "where its water goes: others, haul or a pit; else as the file says")
+      ->type_name("others|haul|PIT");
+}
+
 // The arguments of all commands; they must outlive the parsing.
 struct Arguments {
   SiteArguments run;
   WhatIfArguments whatif;
+  RestArguments rest;
   std::string check;
+  PercArguments perc;
 };
 
 std::vector<Command> add_commands(CLI::App& app, Arguments& a) {
@@ -98,6 +136,17 @@ std::vector<Command> add_commands(CLI::App& app, Arguments& a) {
       ->type_name("PATH=VALUE");
   whatif->add_option("--cases", a.whatif.cases, "a file of named cases (YAML)")->type_name("FILE");
   commands.push_back({whatif, [&a](const Console& c) { return whatif_command(a.whatif, c); }});
+
+  CLI::App* rest = app.add_subcommand("rest", "How long must a pit rest, how long does that last");
+  rest->footer(help::rest);
+  add_rest_options(*rest, a.rest);
+  commands.push_back({rest, [&a](const Console& c) { return rest_command(a.rest, c); }});
+
+  CLI::App* perc = app.add_subcommand(
+      "perc", "Turn percolation readings into a rate, conductivity and the codes' areas");
+  perc->footer(help::perc);
+  add_perc_options(*perc, a.perc);
+  commands.push_back({perc, [&a](const Console& c) { return perc_command(a.perc, c); }});
 
   CLI::App* check = app.add_subcommand("check", "Check a scenario file, run nothing");
   check->footer(help::check);

@@ -18,14 +18,6 @@
 
 namespace restwell {
 
-// A question that cannot be answered as asked, though the file is sound: an unknown pit, a range
-// without members. Ends like a wrong command line.
-class QuestionError : public std::runtime_error {
- public:
-  explicit QuestionError(const std::string& message, const std::string& hint = "")
-      : std::runtime_error(hint.empty() ? message : message + "\nhint: " + hint) {}
-};
-
 // Runs work and turns what it throws into a message and an exit code.
 template <typename Work>
 int guarded(const Console& console, const Work& work) {

@@ -7,6 +7,7 @@
 #include <string>
 #include <vector>
 
+#include "sim/perc.hpp"
 #include "sim/scenario.hpp"
 
 namespace restwell {
@@ -41,10 +42,26 @@ struct WhatIfArguments {
   std::vector<std::string> sets;  // "household.occupants=2..8"
   std::string cases;              // file of named cases; empty: none
 };
+struct RestArguments {
+  SiteArguments site;
+  std::string pit;
+  std::string from;                 // date; empty: the start
+  std::string service = "3 years";  // what the rest is to buy
+  std::string longest = "2 years";  // longest rest that is looked at
+  std::string flow_to;              // others, haul or a pit; empty: as the file says
+};
+// A percolation test: a file, or the readings of one hole.
+struct PercArguments {
+  std::string file;  // empty: readings
+  PercOptions readings;
+  OutputArguments output;
+};
 
 int run_command(const SiteArguments& arguments, const Console& console);
 int whatif_command(const WhatIfArguments& arguments, const Console& console);
+int rest_command(const RestArguments& arguments, const Console& console);
 int check_command(const std::string& site, const Console& console);
 int schema_command(const Console& console);
+int perc_command(const PercArguments& arguments, const Console& console);
 
 }  // namespace restwell

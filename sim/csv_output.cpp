@@ -131,6 +131,10 @@ void write_events(const RunResult& r, const std::filesystem::path& folder) {
     const auto day = static_cast<int>((c.from - r.scenario.start).count());
     if (day >= 0 && day < r.days()) add(day, "any", "household", "change of household");
   }
+  for (const PlannedWork& work : r.scenario.plan) {
+    const auto day = static_cast<int>((work.date - r.scenario.start).count());
+    if (day < r.days()) add(day, "any", "plan", work_words(r.scenario, work));
+  }
   for (const std::size_t f : shown_cases) {
     const CaseRun& run = r.cases[f];
     for (std::size_t p = 0; p < run.pits.size(); ++p) {
@@ -191,12 +195,12 @@ void write_shares(const RunResult& r, const std::filesystem::path& folder) {
   CsvWriter csv(folder / "outlet_shares.csv", {"year", "case", "outlet", "share_percent"});
   const CaseRun& run = r.cases[Cases::expected];
   const std::size_t years = run.outlet_m3_by_year.front().size();
-  for (std::size_t i = 0; i < run.outlet_m3_by_year.size(); ++i) {
+  for (const std::size_t i : outlets_used(r)) {
     for (std::size_t y = 0; y < years; ++y) {
       double all = 0.0;
       for (const auto& by_year : run.outlet_m3_by_year) all += by_year[y];
       if (!(all > 0.0)) continue;
-      csv.row({static_cast<long long>(y + 1), run.clog_case.name, outlet_label(r, i),
+      csv.row({static_cast<long long>(y + 1), run.clog_case.name, outlet_label(r.scenario, i),
                six_digits(100.0 * run.outlet_m3_by_year[i][y] / all)});
     }
   }

@@ -30,6 +30,14 @@ class ScenarioError : public std::runtime_error {
   std::vector<Diagnostic> problems_;
 };
 
+// A question that cannot be answered as asked, though the file is sound: an unknown pit, a range
+// without members. Ends like a wrong command line.
+class QuestionError : public std::runtime_error {
+ public:
+  explicit QuestionError(const std::string& message, const std::string& hint = "")
+      : std::runtime_error(hint.empty() ? message : message + "\nhint: " + hint) {}
+};
+
 // "file:12:10: pits[1].depth: message": the first line of a problem, also used for warnings.
 [[nodiscard]] std::string headline(const std::string& file, const Diagnostic& d);
 

@@ -24,8 +24,8 @@ constexpr int brim_guard = 1;
 
 }  // namespace
 
-void bin_effluent(const TankDay& day, double bin_day, std::size_t outlets, const FreeSplit* split,
-                  BinnedEffluent& b) {
+void bin_effluent(const TankDay& day, double bin_day, const BoxInUse& box, BinnedEffluent& b) {
+  const std::size_t outlets = box.outlets;
   const auto bins = static_cast<std::size_t>(std::ceil(1.0 / bin_day - 1e-9));
   b.bin_day = 1.0 / static_cast<double>(bins);
   b.steps.clear();
@@ -33,17 +33,22 @@ void bin_effluent(const TankDay& day, double bin_day, std::size_t outlets, const
   b.outlet_m3.assign(bins * outlets, 0.0);
   b.lid_m3.assign(bins, 0.0);
   b.total_m3 = day.outflow_m3;
+  b.hauled_m3 = box.hauled ? day.outflow_m3 : 0.0;
   if (day.outflow_m3 > 0.0) {
     b.tss_kg_per_m3 = day.tss_out_kg / day.outflow_m3;
     b.bod_kg_per_m3 = day.bod_out_kg / day.outflow_m3;
+  }
+  if (box.hauled) {
+    b.first_step.assign(bins + 1, 0);
+    return;
   }
   std::size_t bin = 0;
   double room = b.bin_day;
   const auto add = [&](double dt, double flow) {
     b.steps.push_back({dt, flow});
     const std::span<double> volume(b.outlet_m3.data() + bin * outlets, outlets);
-    if (split != nullptr) {
-      split->add_volume(flow, dt, volume, b.lid_m3[bin]);
+    if (box.split != nullptr) {
+      box.split->add_volume(flow, dt, volume, b.lid_m3[bin]);
     } else {
       volume[0] += flow * dt;
     }
@@ -68,7 +73,7 @@ void bin_effluent(const TankDay& day, double bin_day, std::size_t outlets, const
 
 Downstream::Downstream(const Scenario& scenario, const SiteLayout& site,
                        const BiomatParameters& biomat, std::vector<PitState> start)
-    : site_(site), biomat_(biomat), over_lid_(scenario.box.over_lid), pits_(std::move(start)) {
+    : site_(&site), biomat_(biomat), over_lid_(scenario.box.over_lid), pits_(std::move(start)) {
   const std::size_t n = site.pits.size();
   day_.pits.resize(n);
   day_.outlet_m3.resize(site.outlets.size());
@@ -91,6 +96,11 @@ Downstream::Downstream(const Scenario& scenario, const SiteLayout& site,
   ledger_.held_start = water_held_m3();
 }
 
+void Downstream::lay_out_as(const SiteLayout& site) {
+  site_ = &site;
+  day_.outlet_m3.assign(site.outlets.size(), 0.0);
+}
+
 double Downstream::level_m(std::size_t index) const {
   return pits_[index].water_m3 / storage_area_m2_[index];
 }
@@ -103,22 +113,23 @@ double Downstream::water_held_m3() const {
 
 // True if a pit's water stands over its lip or might by the bin's end.
 bool Downstream::box_feels_pits(const BinnedEffluent& effluent, std::size_t bin) const {
-  for (std::size_t i = 0; i < site_.outlets.size(); ++i) {
-    const std::size_t p = site_.outlet_pit[i];
-    if (!site_.pits[p].backs_up_to_box) continue;
-    const double rise = effluent.outlet_m3[bin * site_.outlets.size() + i] / storage_area_m2_[p];
-    if (site_.pits[p].bottom_over_datum_m + level_m(p) + rise > site_.outlets[i].lip_m) return true;
+  for (std::size_t i = 0; i < site_->outlets.size(); ++i) {
+    const std::size_t p = site_->outlet_pit[i];
+    if (!site_->pits[p].backs_up_to_box) continue;
+    const double rise = effluent.outlet_m3[bin * site_->outlets.size() + i] / storage_area_m2_[p];
+    if (site_->pits[p].bottom_over_datum_m + level_m(p) + rise > site_->outlets[i].lip_m)
+      return true;
   }
   return false;
 }
 
 void Downstream::couple_box(const BinnedEffluent& effluent, std::size_t bin) {
-  const std::size_t n = site_.outlets.size();
-  const std::size_t pits = site_.pits.size();
+  const std::size_t n = site_->outlets.size();
+  const std::size_t pits = site_->pits.size();
   std::array<double, max_pits> level{}, intake{}, slope{};
   for (std::size_t p = 0; p < pits; ++p) {
     level[p] = level_m(p);
-    const Pit& pit = site_.pits[p].pit;
+    const Pit& pit = site_->pits[p].pit;
     flow_.resize(pit.rings.size() + 1);
     constexpr double probe_m = 0.01;
     intake[p] = pit_intake_m3_per_day(pit, resistance_day_[p], level[p], flow_);
@@ -131,35 +142,35 @@ void Downstream::couple_box(const BinnedEffluent& effluent, std::size_t bin) {
   std::array<double, max_outlets> out{};
   const auto solve = [&](double dt, double volume) {
     for (std::size_t i = 0; i < n; ++i) {
-      const std::size_t p = site_.outlet_pit[i];
-      if (!site_.pits[p].backs_up_to_box) continue;
-      tail[i].level_m = site_.pits[p].bottom_over_datum_m + level[p];
+      const std::size_t p = site_->outlet_pit[i];
+      if (!site_->pits[p].backs_up_to_box) continue;
+      tail[i].level_m = site_->pits[p].bottom_over_datum_m + level[p];
       // A pit at its brim spills what comes: nothing bounds the flow into it.
-      const bool at_brim = level[p] >= site_.pits[p].brim_m - full_margin_m;
+      const bool at_brim = level[p] >= site_->pits[p].brim_m - full_margin_m;
       tail[i].area_m2 = at_brim ? unbounded_m2 : storage_area_m2_[p];
       tail[i].intake_m3_per_day = intake[p] + slope[p] * (level[p] - level_start[p]);
     }
-    const BoxFlow box = split_flow(site_.outlets, site_.lid, volume / dt, std::span(tail).first(n),
-                                   dt, std::span(out).first(n));
+    const BoxFlow box = split_flow(site_->outlets, site_->lid, volume / dt,
+                                   std::span(tail).first(n), dt, std::span(out).first(n));
     day_.over_lid_m3 += box.lid_m3_per_day * dt;
     for (std::size_t i = 0; i < n; ++i) {
-      const std::size_t p = site_.outlet_pit[i];
+      const std::size_t p = site_->outlet_pit[i];
       day_.outlet_m3[i] += out[i] * dt;
       bin_inflow_m3_[p] += out[i] * dt;
       level[p] += out[i] * dt / storage_area_m2_[p];
-      if (tail[i].level_m > site_.outlets[i].lip_m) day_.pits[p].reaches_box = true;
+      if (tail[i].level_m > site_->outlets[i].lip_m) day_.pits[p].reaches_box = true;
     }
     for (std::size_t p = 0; p < pits; ++p) {
       const double sink = intake[p] + slope[p] * (level[p] - level_start[p]);
       level[p] = std::clamp(level[p] - std::max(0.0, sink) * dt / storage_area_m2_[p], 0.0,
-                            site_.pits[p].brim_m);
+                            site_->pits[p].brim_m);
     }
   };
   std::size_t in_free_fall = 0;
   for (std::size_t i = 0; i < n; ++i) {
-    const std::size_t p = site_.outlet_pit[i];
-    const bool drowned = site_.pits[p].backs_up_to_box &&
-                         site_.pits[p].bottom_over_datum_m + level[p] > site_.outlets[i].lip_m;
+    const std::size_t p = site_->outlet_pit[i];
+    const bool drowned = site_->pits[p].backs_up_to_box &&
+                         site_->pits[p].bottom_over_datum_m + level[p] > site_->outlets[i].lip_m;
     if (!drowned) ++in_free_fall;
   }
   const Joining& joining = in_free_fall > 1 ? fine : coarse;
@@ -181,7 +192,7 @@ void Downstream::couple_box(const BinnedEffluent& effluent, std::size_t bin) {
 
 // One pit over one bin with constant inflow: inside, at the brim, or empty.
 void Downstream::advance_pit(std::size_t index, double inflow, double dt_day) {
-  const PitLayout& layout = site_.pits[index];
+  const PitLayout& layout = site_->pits[index];
   const Pit& pit = layout.pit;
   const std::vector<double>& resistance = resistance_day_[index];
   std::vector<double>& taken = intake_m3_[index];
@@ -255,7 +266,7 @@ void Downstream::clog(const BinnedEffluent& effluent, double day_of_year) {
   const double strength = effluent.bod_kg_per_m3 + biomat_.solids_weight * effluent.tss_kg_per_m3;
   const double temperature_c = soil_temperature_c(biomat_, day_of_year);
   for (std::size_t p = 0; p < pits_.size(); ++p) {
-    const Pit& pit = site_.pits[p].pit;
+    const Pit& pit = site_->pits[p].pit;
     std::vector<BiomatState>& biomat = pits_[p].biomat;
     for (std::size_t j = 0; j < biomat.size(); ++j) {
       const bool bottom = j == pit.rings.size();
@@ -272,7 +283,7 @@ void Downstream::clog(const BinnedEffluent& effluent, double day_of_year) {
 }
 
 const DownstreamDay& Downstream::day(const BinnedEffluent& effluent, double day_of_year) {
-  const std::size_t outlets = site_.outlets.size();
+  const std::size_t outlets = site_->outlets.size();
   day_.over_lid_m3 = 0.0;
   std::fill(day_.outlet_m3.begin(), day_.outlet_m3.end(), 0.0);
   for (std::size_t p = 0; p < pits_.size(); ++p) {
@@ -286,27 +297,28 @@ const DownstreamDay& Downstream::day(const BinnedEffluent& effluent, double day_
   for (std::size_t bin = 0; bin < effluent.bins(); ++bin) {
     std::fill(bin_inflow_m3_.begin(), bin_inflow_m3_.end(), 0.0);
     std::fill(overflow_to_m3_.begin(), overflow_to_m3_.end(), 0.0);
-    if (site_.box_present && box_feels_pits(effluent, bin)) {
+    if (site_->box_present && box_feels_pits(effluent, bin)) {
       couple_box(effluent, bin);
     } else {
       for (std::size_t i = 0; i < outlets; ++i) {
         const double volume = effluent.outlet_m3[bin * outlets + i];
         day_.outlet_m3[i] += volume;
-        bin_inflow_m3_[site_.outlet_pit[i]] += volume;
+        bin_inflow_m3_[site_->outlet_pit[i]] += volume;
       }
       day_.over_lid_m3 += effluent.lid_m3[bin];
     }
-    for (const std::size_t p : site_.flow_order) {
+    for (const std::size_t p : site_->flow_order) {
       advance_pit(p, (bin_inflow_m3_[p] + overflow_to_m3_[p]) / effluent.bin_day, effluent.bin_day);
     }
   }
   for (std::size_t p = 0; p < pits_.size(); ++p) {
     PitDay& today = day_.pits[p];
     today.level_m = level_m(p);
-    today.full = today.highest_m >= site_.pits[p].pit.geometry.depth_m - full_margin_m;
+    today.full = today.highest_m >= site_->pits[p].pit.geometry.depth_m - full_margin_m;
     ledger_.soil += today.intake_m3;
   }
   ledger_.in += effluent.total_m3;
+  ledger_.hauled += effluent.hauled_m3;
   (over_lid_ == LeavesTo::house ? ledger_.house : ledger_.surface) += day_.over_lid_m3;
   clog(effluent, day_of_year);
   return day_;

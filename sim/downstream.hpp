@@ -5,6 +5,7 @@
 // those of free fall. Otherwise box and pits are solved together effluent step by effluent step,
 // with each pit's intake linear in its level over the bin, and the volumes found are then what the
 // pits' integration of the bin receives.
+// A copy goes on exactly as the original would.
 #pragma once
 
 #include <limits>
@@ -42,7 +43,7 @@ struct DownstreamDay {
 
 // Where the water went since the start, m3.
 struct DownstreamLedger {
-  double in = 0.0, soil = 0.0, surface = 0.0, house = 0.0, held_start = 0.0;
+  double in = 0.0, soil = 0.0, surface = 0.0, house = 0.0, hauled = 0.0, held_start = 0.0;
 };
 
 class Downstream {
@@ -50,6 +51,8 @@ class Downstream {
   Downstream(const Scenario& scenario, const SiteLayout& site, const BiomatParameters& biomat,
              std::vector<PitState> start);
 
+  // From now on box and pits are laid out like this (same pits, maybe other outlets).
+  void lay_out_as(const SiteLayout& site);
   // One day of the tank's effluent.
   const DownstreamDay& day(const struct BinnedEffluent& effluent, double day_of_year);
 
@@ -64,8 +67,8 @@ class Downstream {
   [[nodiscard]] bool box_feels_pits(const BinnedEffluent& effluent, std::size_t bin) const;
   [[nodiscard]] double level_m(std::size_t index) const;
 
-  const SiteLayout& site_;
-  const BiomatParameters biomat_;
+  const SiteLayout* site_;
+  BiomatParameters biomat_;
   LeavesTo over_lid_;
   std::vector<Integrator> integrators_;  // one a pit: each keeps a good first step
   std::vector<PitState> pits_;
@@ -88,13 +91,20 @@ struct BinnedEffluent {
   std::vector<double> outlet_m3;        // bin after bin, one value per open outlet
   std::vector<double> lid_m3;           // bin after bin
   double total_m3 = 0.0;
+  double hauled_m3 = 0.0;  // part of the total that never reaches the box
   double tss_kg_per_m3 = 0.0, bod_kg_per_m3 = 0.0;
   [[nodiscard]] std::size_t bins() const { return lid_m3.size(); }
 };
 
+// Where the box lets what leaves the tank go.
+struct BoxInUse {
+  std::size_t outlets = 0;           // open ones
+  const FreeSplit* split = nullptr;  // null without a box: everything goes to the one outlet
+  bool hauled = false;               // nothing reaches the box
+};
+
 // Cuts a tank day into bins. Concentrations are the day's; on a day without outflow those before
-// stay. split is null without a box: everything goes to the one outlet.
-void bin_effluent(const TankDay& day, double bin_day, std::size_t outlets, const FreeSplit* split,
-                  BinnedEffluent& binned);
+// stay.
+void bin_effluent(const TankDay& day, double bin_day, const BoxInUse& box, BinnedEffluent& binned);
 
 }  // namespace restwell

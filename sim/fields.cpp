@@ -138,22 +138,25 @@ Field household_field() {
                             fixture_field(),
                             laundry_field()};
 
-  return required(
-      map("household",
-          {required(occupants_field()), home_by_day_field(),
-           whole("bedrooms", {"", "1", "30"}, "",
-                 "To show the codes' design flow beside the household's own."),
-           fixture_sets_field("typical"), fixture_field(), laundry_field(),
-           leak_field("4.3 gal/day"), yes_no("disposer", "no", "Food-waste disposer."),
-           std::move(softener), maps("guests", many, std::move(guests), "Stays of guests."),
-           maps("away", many, from_to, "Days on which nobody is here."),
-           map("season", std::move(season),
-               "Lived in only in this part of each year; may wrap over New Year."),
-           maps("other_water", 50, std::move(other),
-                "Water that does not belong there: sump pump, roof drain, ..."),
-           maps("changes", many, std::move(change),
-                "What changes on a date. What is left out stays as it was.")},
-          "Who and what sends water to the drain."));
+  return required(map(
+      "household",
+      {required(occupants_field()), home_by_day_field(),
+       whole("bedrooms", {"", "1", "30"}, "",
+             "To show the codes' design flow beside the household's own."),
+       fixture_sets_field("typical"), fixture_field(), laundry_field(), leak_field("4.3 gal/day"),
+       quantity("metered", Dimension::flow, positive_flow, "",
+                "Mean flow by the water meter, leaks included, outdoor use not: all uses are "
+                "scaled to it. It does not change the solids."),
+       yes_no("disposer", "no", "Food-waste disposer."), std::move(softener),
+       maps("guests", many, std::move(guests), "Stays of guests."),
+       maps("away", many, from_to, "Days on which nobody is here."),
+       map("season", std::move(season),
+           "Lived in only in this part of each year; may wrap over New Year."),
+       maps("other_water", 50, std::move(other),
+            "Water that does not belong there: sump pump, roof drain, ..."),
+       maps("changes", many, std::move(change),
+            "What changes on a date. What is left out stays as it was.")},
+      "Who and what sends water to the drain."));
 }
 
 // ---- tank --------------------------------------------------------------------------------------
@@ -231,7 +234,7 @@ Field box_field() {
   std::vector<Field> outlet{
       text("name", "Unlike every other outlet's.", true),
       text("to", "Name of the pit it leads to."),
-      yes_no("capped", "no", "Closed for good."),
+      yes_no("capped", "no", "Closed; a capped outlet may lead to a pit that is not yet in use."),
       quantity("invert", Dimension::length, {"", "-3 ft", "3 ft"}, "0 in",
                "As measured with the box level, over the box's datum."),
       quantity("x", Dimension::length, position, "0 in", "Where it stands, from the box's middle."),
@@ -242,6 +245,8 @@ Field box_field() {
            quantity("angle", Dimension::angle, {"", "-360 deg", "360 deg"}, "0 deg",
                     "0: lowest setting, 180 deg: highest.")},
           "Flow leveler in the outlet."),
+      quantity("raised", Dimension::length, {"", "-3 ft", "3 ft"}, "0 in",
+               "Insert or leveler set higher than invert says; its pit stays where it is."),
       std::move(diameter),
       quantity("lip_growth", Dimension::length, {"", "0 in", "6 in"}, "0 in",
                "Slime and scale on the lip."),
@@ -316,6 +321,12 @@ Field pits_field() {
                         "house, if left out.");
   when_full.choices = {"box", "surface", "house"};
 
+  Field while_resting =
+      map("while_resting", {required(text("to", "Name of the pit that takes its water."))},
+          "Where its water goes while it rests: to the others on the box, away by truck, or to one "
+          "pit. The others, if left out.");
+  while_resting.choices = {"others", "haul"};
+
   Field pits = maps(
       "pits", max_pits,
       {text("name", "Unlike every other pit's.", true),
@@ -350,9 +361,24 @@ Field pits_field() {
             quantity("high_water", Dimension::length, {"", "0 ft", "200 ft"}, "",
                      "Stain on the wall, over the bottom: clogged up to here.")},
            "What was measured at the start."),
-       std::move(when_full), soil_field(false)},
+       std::move(when_full), std::move(while_resting), soil_field(false)},
       "1 to 8 dry wells (seepage pits).");
   return required(std::move(pits));
+}
+
+Field plan_field() {
+  return maps(
+      "plan", many,
+      {required(date("date", "Day of the work; it counts from that morning.")),
+       text("outlet", "Name of the box's outlet that is worked on."),
+       yes_no("capped", "", "The outlet is capped, or opened again."),
+       quantity("raised", Dimension::length, {"", "-3 ft", "3 ft"}, "",
+                "Its insert or leveler is set that much over invert."),
+       quantity("leveler_angle", Dimension::angle, {"", "-360 deg", "360 deg"}, "",
+                "Its leveler is turned to this angle."),
+       text("to", "It is led to this pit."),
+       yes_no("haul", "", "From now on all that leaves the tank is hauled away, or no more.")},
+      "Work on box and pits, by date.");
 }
 
 Field assumptions_field() {
@@ -406,6 +432,7 @@ const std::vector<Field>& scenario_fields() {
         map("single_outlet", {required(text("to", "Name of the pit it leads to."))},
             "One pipe from the tank to a pit, without a box."),
         pits_field(),
+        plan_field(),
         required(soil_field(true)),
         assumptions_field(),
         limits_field()};

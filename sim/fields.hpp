@@ -11,18 +11,19 @@
 namespace restwell {
 
 enum class FieldKind {
-  text,       // printable, not empty
-  number,     // bare, finite
-  whole,      // bare, no fraction
-  quantity,   // number with unit
-  yes_no,     // yes, no, true, false
-  choice,     // one word of choices
-  choices,    // list of different words, or a single word
-  date,       // 2026-05-01
-  dates,      // list of dates, or a single date
-  month_day,  // 05-15
-  map,        // keys of fields; or one of choices, if there are any
-  maps        // list of maps
+  text,        // printable, not empty
+  number,      // bare, finite
+  whole,       // bare, no fraction
+  quantity,    // number with unit
+  yes_no,      // yes, no, true, false
+  choice,      // one word of choices
+  quantities,  // list of numbers with units, or a single one
+  choices,     // list of different words, or a single word
+  date,        // 2026-05-01
+  dates,       // list of dates, or a single date
+  month_day,   // 05-15
+  map,         // keys of fields; or one of choices, if there are any
+  maps         // list of maps
 };
 
 // Limits as a user would write them ("0 ft", "50"); empty: none.
@@ -35,8 +36,8 @@ struct Field {
   FieldKind kind = FieldKind::text;
   std::string description;
   bool required = false;
-  Dimension dimension = Dimension::length;  // kind quantity
-  Limits limits = {};                       // kinds quantity, number, whole
+  Dimension dimension = Dimension::length;  // kinds quantity, quantities
+  Limits limits = {};                       // kinds quantity, quantities, number, whole
   std::string preset = {};  // taken if the key is left out, as a user would write it; empty: none
   std::vector<std::string> choices = {};
   std::vector<Field> fields = {};  // kinds map, maps

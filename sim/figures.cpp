@@ -115,9 +115,9 @@ Figure outlet_shares(const RunResult& r) {
   f.x_label = "year";
   f.y_label = "share [%]";
   f.kind = Kind::bars;
-  for (std::size_t i = 0; i < r.site.outlets.size(); ++i) {
-    const std::string label = outlet_label(r, i);
-    const std::string pit = pit_label(r.scenario.pits[r.site.outlet_pit[i]].name);
+  for (const std::size_t i : outlets_used(r)) {
+    const std::string label = outlet_label(r.scenario, i);
+    const std::string pit = pit_label(r.scenario.box.outlets[i].pit);
     f.series.push_back({"outlet_shares.csv", "year", "share_percent",
                         label == pit ? label : label + " to " + pit, "outlet", label});
   }

@@ -8,6 +8,8 @@ inline constexpr const char* program =
   restwell run scenarios/two_old_pits.yaml
   restwell run scenarios/two_old_pits.yaml --units metric --out results
   restwell whatif scenarios/two_old_pits.yaml --set household.occupants=2..8
+  restwell rest scenarios/failing_pit.yaml --pit east
+  restwell perc --hole "6 in" --presoak "24 hours" --interval "30 min" --drop "1 in" --drop "1 in" --drop "1 in"
   restwell check scenarios/two_old_pits.yaml
   restwell schema > scenario.schema.json
   restwell help run
@@ -40,7 +42,7 @@ first full pit, overflow, shares of the pits. Then it says of each case what cha
 which link, and what does not.
 
 A path is the keys of the file with dots between; entries of a list go by name or number, * is all:
-household.occupants, pits.east.depth, box.outlets[2].invert, pits.*.depth, soil.perc,
+household.occupants, pits.east.depth, box.outlets[2].raised, pits.*.depth, soil.perc,
 assumptions.clogging_per_load. Keys that the file leaves out can be set as well.
 A value is as in the file. +2 or "+6 in" is added to what the file says. Several values: 2, 4, 6 or
 a range 2..8, 2..8 by 2, "6 ft..10 ft by 1 ft". Values with blanks or brackets need quotes. Several
@@ -50,12 +52,43 @@ Examples:
   restwell whatif scenarios/two_old_pits.yaml --set household.occupants=2..8
   restwell whatif scenarios/two_old_pits.yaml --set "household.leak=200 gal/day"
   restwell whatif scenarios/two_old_pits.yaml --set "household.laundry.days=[sat]"
-  restwell whatif scenarios/one_outlet_low.yaml --set "box.outlets.A.invert=0 in..1/4 in by 1/16 in"
+  restwell whatif scenarios/one_outlet_low.yaml --set "box.outlets.A.raised=0 in..1/4 in by 1/16 in"
   restwell whatif scenarios/two_old_pits.yaml --set tank.volume="+500 gal" --set household.disposer=no,yes
   restwell whatif scenarios/two_old_pits.yaml --cases scenarios/what_if_cases.yaml --out results
 
 A file of cases: cases: [{name: two more people, set: {household.occupants: +2}}, ...].
 --out writes report.txt, report.json, CSV files (cases, case_pits, case_years) and figures.)";
+
+inline constexpr const char* rest =
+    R"(A pit is taken out of service on a date; its water goes to the other pits of the box, to another
+pit, or is hauled away. The answer is the shortest rest that buys the years of service asked for,
+what it costs the other pits meanwhile, and whether two pits had better take turns.
+
+Where its water goes stands in the file under the pit (while_resting: others, haul, or {to: a pit})
+or in --flow-to. A new pit stands in pits, with a capped outlet of the box that leads to it. --years
+is how long a pit back in service is followed: 10 years if left out.
+
+Examples:
+  restwell rest scenarios/failing_pit.yaml --pit east
+  restwell rest scenarios/failing_pit.yaml --pit east --service "5 years" --flow-to haul
+
+--out writes report.txt, report.json, CSV files (rest, rest_days, turns) and figures.)";
+
+inline constexpr const char* perc =
+    R"(The answer is the rate by the usual rule (last interval over last drop), the field-saturated
+conductivity with its range, and what published codes ask for at that rate. Readings that do not
+keep the rule are named, with what to do. Several holes, and layers of different depth, go into a
+file.
+
+Examples:
+  restwell perc --hole "6 in" --water "6 in" --presoak "24 hours" --interval "30 min" --drop "1 in" --drop "7/8 in" --drop "7/8 in"
+  restwell perc --hole "20 cm" --interval "30 min" --drop "31 mm" --drop "28 mm" --drop "28 mm" --structure structured --units metric
+  restwell perc scenarios/perc_test.yaml
+  restwell perc scenarios/perc_test.yaml --json > perc.json
+  restwell perc scenarios/perc_test.yaml --out results
+
+--out writes report.txt, report.json, CSV files (perc_readings, perc_holes) and a figure of the rate
+by reading.)";
 
 inline constexpr const char* check =
     R"(Reads the file, reports every problem with its line and a hint, and runs nothing.

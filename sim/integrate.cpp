@@ -22,8 +22,12 @@ struct Integrator::Impl {
       odeint::default_error_checker<double, odeint::range_algebra, odeint::default_operations>,
       odeint::default_step_adjuster<double, double>, odeint::always_resizer>;
 
-  Impl(double absolute, double relative)
-      : controlled(Controlled::error_checker_type(absolute, relative)) {}
+  Impl(double absolute_, double relative_)
+      : absolute(absolute_),
+        relative(relative_),
+        controlled(Controlled::error_checker_type(absolute, relative)) {}
+
+  double absolute, relative;
 
   Controlled controlled;
   Stepper plain;
@@ -55,6 +59,16 @@ struct Integrator::Impl {
 Integrator::Integrator(double absolute, double relative)
     : impl_(std::make_unique<Impl>(absolute, relative)) {}
 Integrator::~Integrator() = default;
+// Cash-Karp keeps nothing from step to step: the first guess of the step is all there is.
+Integrator::Integrator(const Integrator& other)
+    : impl_(std::make_unique<Impl>(other.impl_->absolute, other.impl_->relative)) {
+  impl_->last_step_day = other.impl_->last_step_day;
+}
+Integrator& Integrator::operator=(const Integrator& other) {
+  Integrator copy(other);
+  std::swap(impl_, copy.impl_);
+  return *this;
+}
 Integrator::Integrator(Integrator&&) noexcept = default;
 Integrator& Integrator::operator=(Integrator&&) noexcept = default;
 

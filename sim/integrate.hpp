@@ -25,6 +25,8 @@ class Integrator {
   // Tolerances of one step in the state's own unit and relative to it.
   Integrator(double absolute, double relative);
   ~Integrator();
+  Integrator(const Integrator& other);  // goes on exactly as the other would
+  Integrator& operator=(const Integrator& other);
   Integrator(Integrator&&) noexcept;
   Integrator& operator=(Integrator&&) noexcept;
 

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <set>
 
 namespace restwell {
 namespace {
@@ -89,6 +90,13 @@ std::vector<std::size_t> flow_order(const std::vector<PitLayout>& pits) {
   return order;
 }
 
+// Whether an outlet, capped or not, leads to the pit as found.
+bool led_to(const Scenario& scenario, std::size_t pit) {
+  return std::ranges::any_of(scenario.box.outlets, [&](const BoxOutletConfig& o) {
+    return o.pit == scenario.pits[pit].name;
+  });
+}
+
 }  // namespace
 
 SiteLayout lay_out(const Scenario& scenario) {
@@ -121,19 +129,20 @@ SiteLayout lay_out(const Scenario& scenario) {
   }
   for (std::size_t i = 0; i < scenario.box.outlets.size(); ++i) {
     const BoxOutletConfig& config = scenario.box.outlets[i];
+    if (config.pit.empty()) continue;
+    const std::size_t pit = pit_index(scenario, config.pit);
+    site.pits[pit].bottom_over_datum_m = config.placement.invert_m -
+                                         scenario.pits[pit].inlet_below_box_m -
+                                         scenario.pits[pit].geometry.depth_m;
     if (config.capped) continue;
     BoxOutlet outlet;
     outlet.opening = config.opening;
     outlet.check_valve = config.check_valve;
     outlet.lip_m =
         effective_lip_m(config.placement, scenario.box.tilt_x_rad, scenario.box.tilt_y_rad);
-    const std::size_t pit = pit_index(scenario, config.pit);
     site.outlets.push_back(outlet);
     site.outlet_config.push_back(i);
     site.outlet_pit.push_back(pit);
-    site.pits[pit].bottom_over_datum_m = config.placement.invert_m -
-                                         scenario.pits[pit].inlet_below_box_m -
-                                         scenario.pits[pit].geometry.depth_m;
   }
   // A pit that only other pits feed has no pipe to the box to back up through.
   for (std::size_t k = 0; k < site.pits.size(); ++k) {
@@ -143,6 +152,45 @@ SiteLayout lay_out(const Scenario& scenario) {
   }
   site.flow_order = flow_order(site.pits);
   return site;
+}
+
+BoxOnDate box_on(const Scenario& scenario, Date date) {
+  BoxOnDate now = {scenario.box, false};
+  for (const PlannedWork& work : scenario.plan) {
+    if (work.date > date) continue;
+    if (work.haul) now.hauled = *work.haul;
+    BoxOutletConfig& outlet = now.box.outlets[work.outlet];
+    outlet.capped = work.capped.value_or(outlet.capped);
+    outlet.pit = work.to.value_or(outlet.pit);
+    outlet.placement.raised_m = work.raised_m.value_or(outlet.placement.raised_m);
+    outlet.placement.leveler_angle_rad =
+        work.leveler_angle_rad.value_or(outlet.placement.leveler_angle_rad);
+  }
+  return now;
+}
+
+SiteLayout lay_out_with(const Scenario& scenario, const BoxConfig& box) {
+  const SiteLayout found = lay_out(scenario);
+  Scenario changed = scenario;
+  changed.box = box;
+  SiteLayout site = lay_out(changed);
+  for (std::size_t p = 0; p < found.pits.size(); ++p) {
+    if (led_to(scenario, p)) site.pits[p].bottom_over_datum_m = found.pits[p].bottom_over_datum_m;
+  }
+  return site;
+}
+
+std::vector<Phase> phases(const Scenario& scenario) {
+  std::set<int> first_days = {0};
+  for (const PlannedWork& work : scenario.plan) {
+    first_days.insert(std::max(0, static_cast<int>((work.date - scenario.start).count())));
+  }
+  std::vector<Phase> all;
+  for (const int day : first_days) {
+    const BoxOnDate now = box_on(scenario, date_of(scenario.start, day));
+    all.push_back({day, lay_out_with(scenario, now.box), now.hauled});
+  }
+  return all;
 }
 
 }  // namespace restwell

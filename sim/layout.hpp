@@ -31,7 +31,26 @@ struct SiteLayout {
   std::vector<std::size_t> flow_order;  // every pit after the pits that spill into it
 };
 
-// Precondition: a scenario that the loader accepted.
+// As found, before any planned work. Precondition: a scenario that the loader accepted.
 [[nodiscard]] SiteLayout lay_out(const Scenario& scenario);
+
+// With the box changed; a pit stays at its height, whatever pipe is led to it.
+[[nodiscard]] SiteLayout lay_out_with(const Scenario& scenario, const BoxConfig& box);
+
+// From one planned work to the next.
+struct Phase {
+  int first_day = 0;  // of the run
+  SiteLayout site;
+  bool hauled = false;  // what leaves the tank is hauled away
+};
+// At least one, the first from day 0; work before or on the start is done on day 0.
+[[nodiscard]] std::vector<Phase> phases(const Scenario& scenario);
+
+// The box after the planned work of all dates up to and including `date`.
+struct BoxOnDate {
+  BoxConfig box;
+  bool hauled = false;
+};
+[[nodiscard]] BoxOnDate box_on(const Scenario& scenario, Date date);
 
 }  // namespace restwell

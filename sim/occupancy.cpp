@@ -112,4 +112,20 @@ double expected_events(const HouseholdConfig& household, const HouseholdParamete
   return laundry_loads_per_week(household, p, people) * laundry_share(household.laundry, weekday);
 }
 
+double mean_use_m3_per_day(const HouseholdConfig& household, const HouseholdParameters& p) {
+  double week = 0.0;
+  for (unsigned weekday = 0; weekday < 7; ++weekday) {
+    DayPeople people;
+    people.weekend = is_weekend(weekday);
+    people.residents = household.occupants;
+    people.home_by_day = household.home_by_day.value_or(-1.0);
+    for (int i = 0; i < fixture_count; ++i) {
+      const auto f = static_cast<Fixture>(i);
+      week += expected_events(household, p, f, people, weekday) *
+              household.fixtures[static_cast<std::size_t>(i)].volume_m3;
+    }
+  }
+  return week / 7.0;
+}
+
 }  // namespace restwell

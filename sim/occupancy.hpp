@@ -32,4 +32,9 @@ void apply_change(const HouseholdChange& change, HouseholdConfig& household);
 [[nodiscard]] double expected_events(const HouseholdConfig& household, const HouseholdParameters& p,
                                      Fixture f, const DayPeople& people, unsigned weekday);
 
+// Mean over a week of what the residents send down the fixtures, without leaks, guests or other
+// water, as the household is on no particular date.
+[[nodiscard]] double mean_use_m3_per_day(const HouseholdConfig& household,
+                                         const HouseholdParameters& p);
+
 }  // namespace restwell

@@ -135,6 +135,7 @@ class Reader {
       case FieldKind::maps:
         read_maps(node, r);
         return r;
+      case FieldKind::quantities:
       case FieldKind::choices:
       case FieldKind::dates:
         read_list(node, r);
@@ -161,6 +162,7 @@ class Reader {
       case FieldKind::whole:
         return "a whole number";
       case FieldKind::quantity:
+      case FieldKind::quantities:
         return "one number with a unit, e.g. " + quantity_example(field.dimension);
       case FieldKind::yes_no:
         return "yes or no";
@@ -215,7 +217,8 @@ class Reader {
     return true;
   }
 
-  // Lists of dates or words; a single one counts as a list of one.
+  // Lists of quantities, dates or words; a single one counts as a list of one. Quantities may
+  // repeat.
   void read_list(const YamlNode& node, Record& r) {
     std::vector<const YamlNode*> nodes;
     if (node.kind == Kind::list) {
@@ -238,11 +241,13 @@ class Reader {
         problem(item.place, entry.path,
                 fmt::format("must be {}, got {}", wanted(*r.field), describe(item)));
       } else {
-        if (r.field->kind == FieldKind::dates)
+        if (r.field->kind == FieldKind::quantities)
+          read_quantity(entry);
+        else if (r.field->kind == FieldKind::dates)
           read_date(entry);
         else
           read_choice(entry);
-        if (!seen.insert(item.scalar).second)
+        if (r.field->kind != FieldKind::quantities && !seen.insert(item.scalar).second)
           problem(item.place, entry.path, fmt::format("{} stands twice", printable(item.scalar)));
       }
       entry.sound = findings_.problems.size() == before;

@@ -71,13 +71,12 @@ void add_misfit_notes(const RunResult& r, Report& report) {
   }
 }
 
-// "file.yaml:12:39: soil.water_table: text" without the place, which is for whoever edits the file.
+}  // namespace
+
 std::string without_place(const std::string& warning) {
   static const std::regex place("^.*?:[0-9]+:[0-9]+: ");
   return std::regex_replace(warning, place, "", std::regex_constants::format_first_only);
 }
-
-}  // namespace
 
 Report run_report(const RunResult& r, const std::vector<std::string>& warnings) {
   Report report;
@@ -99,11 +98,13 @@ Report run_report(const RunResult& r, const std::vector<std::string>& warnings) 
   add_misfit_notes(r, report);
   report.answer = answer_lines(r, report);
   report.tables = {household_table(r),     pump_out_table(r),  tank_by_year_table(r),
-                   outlet_flow_table(r),   box_table(r),       soil_table(r),
+                   outlet_flow_table(r),   box_table(r),       soil_table(r.scenario),
                    pits_at_start_table(r), pit_dates_table(r), overflow_table(r),
                    pit_levels_table(r),    balance_table(r)};
-  report.assumptions = {futures_table(r), clogging_parameters_table(r), other_parameters_table(r)};
-  report.simplifications = model_simplifications(r);
+  if (!r.scenario.plan.empty()) report.tables.insert(report.tables.begin(), plan_table(r.scenario));
+  report.assumptions = {cases_table(clogging_cases(r.scenario.biomat)),
+                        clogging_parameters_table(r.scenario), other_parameters_table(r.scenario)};
+  report.simplifications = model_simplifications(r.scenario);
   report.cautions = safety_cautions();
   return report;
 }

@@ -25,7 +25,11 @@ struct Number {  // without unit
 struct DayPoint {  // day index, or never
   int day;
 };
-using Cell = std::variant<std::monostate, std::string, Amount, Share, Number, DayPoint, DaySpread>;
+struct Lasting {  // how long something lasts; never: longer than was looked at
+  int day, looked_at_day;
+};
+using Cell =
+    std::variant<std::monostate, std::string, Amount, Share, Number, DayPoint, DaySpread, Lasting>;
 
 struct ReportColumn {
   std::string key, heading;
@@ -56,6 +60,12 @@ struct Report {
 
 // The report of the main job.
 [[nodiscard]] Report run_report(const RunResult& result, const std::vector<std::string>& warnings);
+
+// "file.yaml:12:39: soil.water_table: text" without the place, which is for whoever edits the file.
+[[nodiscard]] std::string without_place(const std::string& warning);
+
+// "12 days", "3.4 years", "over 10 years".
+[[nodiscard]] std::string lasting_words(const Lasting& lasting);
 
 // Words for a day of the run: "March 2029 (2.8 years)", or "not within 20 years".
 [[nodiscard]] std::string day_words(const Report& report, int day);

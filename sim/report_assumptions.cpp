@@ -13,11 +13,11 @@ namespace {
 // The parameters that matter most for the pits' dates come first in the list and are shown in full.
 constexpr std::size_t shown_in_full = 14;
 
-ReportTable parameters(const RunResult& r, bool in_full) {
+ReportTable parameters(const Scenario& scenario, bool in_full) {
   ReportTable t;
   t.columns = {
       {"parameter", "parameter"}, {"value", "value"}, {"meaning", "meaning, range, basis"}};
-  const std::vector<AssumptionInfo> all = assumption_list(r.scenario);
+  const std::vector<AssumptionInfo> all = assumption_list(scenario);
   for (std::size_t i = 0; i < all.size(); ++i) {
     if ((i < shown_in_full) == in_full) {
       t.rows.push_back({all[i].key, all[i].value_text, all[i].note});
@@ -28,25 +28,25 @@ ReportTable parameters(const RunResult& r, bool in_full) {
 
 }  // namespace
 
-ReportTable clogging_parameters_table(const RunResult& r) {
-  ReportTable t = parameters(r, true);
+ReportTable clogging_parameters_table(const Scenario& scenario) {
+  ReportTable t = parameters(scenario, true);
   t.key = "clogging_parameters";
   t.title = "Assumed of the clogging, expected case (change them under `assumptions:` in the file)";
   return t;
 }
 
-ReportTable other_parameters_table(const RunResult& r) {
-  ReportTable t = parameters(r, false);
+ReportTable other_parameters_table(const Scenario& scenario) {
+  ReportTable t = parameters(scenario, false);
   t.key = "other_parameters";
   t.title = "Assumed besides (meaning and range of each: --json, or restwell schema)";
   t.compact = true;
-  if (!r.scenario.assumptions_set.empty()) {
-    t.note = "Set in this file: " + list_words(r.scenario.assumptions_set) + ".";
+  if (!scenario.assumptions_set.empty()) {
+    t.note = "Set in this file: " + list_words(scenario.assumptions_set) + ".";
   }
   return t;
 }
 
-ReportTable soil_table(const RunResult& r) {
+ReportTable soil_table(const Scenario& scenario) {
   ReportTable t{"soil", "Soil: what the file says and what is made of it", {}, {}, ""};
   t.columns = {{"where", "where"},      {"to_depth", "down to"},  {"basis", "given as"},
                {"kfs", "conductivity"}, {"perc", "as perc rate"}, {"alpha", "capillarity"}};
@@ -62,8 +62,8 @@ ReportTable soil_table(const RunResult& r) {
            Amount{perc, Quantity::percolation}, fmt::format("{:.3g} 1/m", layer.soil.alpha_per_m)});
     }
   };
-  add("site", r.scenario.soil.layers);
-  for (const PitConfig& p : r.scenario.pits) {
+  add("site", scenario.soil.layers);
+  for (const PitConfig& p : scenario.pits) {
     if (p.layers) add(pit_label(p.name), *p.layers);
   }
   t.note =
@@ -71,23 +71,23 @@ ReportTable soil_table(const RunResult& r) {
       "hole with 6 inches of water would show. Percolation tests overstate conductivity and "
       "scatter; "
       "a second test is worth more than a third digit.";
-  if (r.scenario.soil.water_table_m) {
+  if (scenario.soil.water_table_m) {
     double deepest = 0.0;
-    for (const PitConfig& p : r.scenario.pits) {
+    for (const PitConfig& p : scenario.pits) {
       deepest = std::max(deepest, p.inlet_depth_m + p.geometry.depth_m);
     }
     t.note += fmt::format(
         " Water table: {} below ground, {} below the deepest pit's bottom; {} is asked for.",
-        show_text(*r.scenario.soil.water_table_m, Quantity::level, r.scenario.units),
-        show_text(*r.scenario.soil.water_table_m - deepest, Quantity::level, r.scenario.units),
-        show_text(r.scenario.separation_m, Quantity::level, r.scenario.units));
+        show_text(*scenario.soil.water_table_m, Quantity::level, scenario.units),
+        show_text(*scenario.soil.water_table_m - deepest, Quantity::level, scenario.units),
+        show_text(scenario.separation_m, Quantity::level, scenario.units));
   } else {
     t.note += " Water table: not given, taken as far below.";
   }
   return t;
 }
 
-std::vector<std::string> model_simplifications(const RunResult& r) {
+std::vector<std::string> model_simplifications(const Scenario& scenario) {
   std::vector<std::string> s = {
       "The tank's settling follows the flow of the day; solids reach the pits mixed over the clear "
       "zone. Gas, frost, roots, grease from a trade, chemicals and broken pipes are not in it.",
@@ -99,7 +99,7 @@ std::vector<std::string> model_simplifications(const RunResult& r) {
       "diameters take less than shown.",
       "Scum settles down to an inch or so in the model; many tanks grow thicker mats. Go by the "
       "reading, and read again."};
-  if (r.scenario.mode == Mode::steady) {
+  if (scenario.mode == Mode::steady) {
     s.push_back(
         "A typical week has no busy days. Chance brings them, and with them a first full pit "
         "sooner: "
@@ -108,7 +108,7 @@ std::vector<std::string> model_simplifications(const RunResult& r) {
     s.push_back("Another seed moves dates near a limit by years: try several.");
   }
   bool served = false;
-  for (const PitConfig& p : r.scenario.pits) {
+  for (const PitConfig& p : scenario.pits) {
     served = served || p.start.kind == PitStart::Kind::in_service;
   }
   if (served) {

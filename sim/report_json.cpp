@@ -31,6 +31,10 @@ struct CellJson {
             {"expected", (*this)(DayPoint{d.expected})},
             {"late", (*this)(DayPoint{d.late})}};
   }
+  Json operator()(const Lasting& l) const {
+    if (l.day == never) return {{"days", nullptr}, {"over_days", l.looked_at_day}};
+    return {{"days", l.day}};
+  }
 };
 
 Json table_json(const Report& report, const ReportTable& table) {
@@ -53,8 +57,10 @@ std::string report_json(const Report& report) {
   Json json;
   json["site"] = report.site;
   if (!report.question.empty()) json["question"] = report.question;
-  json["start"] = iso_date(report.start);
-  json["years"] = report.days / days_per_year;
+  if (report.days > 0) {  // else a question without time
+    json["start"] = iso_date(report.start);
+    json["years"] = report.days / days_per_year;
+  }
   json["answer"] = Json::array();
   for (const AnswerLine& line : report.answer) {
     json["answer"].push_back({{"topic", line.topic}, {"text", line.text}});

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 #include <numeric>
+#include <set>
 
 #include "models/constants.hpp"
 #include "models/pipe.hpp"
@@ -44,9 +45,17 @@ double mean(const RunResult& r, int from, int to, Get get) {
 
 }  // namespace
 
-std::string outlet_label(const RunResult& r, std::size_t outlet) {
-  const BoxOutletConfig& config = r.scenario.box.outlets[r.site.outlet_config[outlet]];
+std::string outlet_label(const Scenario& scenario, std::size_t outlet) {
+  const BoxOutletConfig& config = scenario.box.outlets[outlet];
   return config.name.empty() ? pit_label(config.pit) : config.name;
+}
+
+std::vector<std::size_t> outlets_used(const RunResult& r) {
+  std::set<std::size_t> used;
+  for (const Phase& phase : r.phases) {
+    used.insert(phase.site.outlet_config.begin(), phase.site.outlet_config.end());
+  }
+  return {used.begin(), used.end()};
 }
 
 ReportTable household_table(const RunResult& r) {
@@ -282,17 +291,25 @@ ReportTable box_table(const RunResult& r) {
     return Share{(last ? own.back() : own.front()) / all};
   };
   for (std::size_t i = 0; i < r.site.outlets.size(); ++i) {
-    t.rows.push_back({outlet_label(r, i), pit_label(r.scenario.pits[r.site.outlet_pit[i]].name),
+    const std::size_t outlet = r.site.outlet_config[i];
+    t.rows.push_back({outlet_label(r.scenario, outlet),
+                      pit_label(r.scenario.pits[r.site.outlet_pit[i]].name),
                       Amount{r.site.outlets[i].lip_m - lowest, Quantity::small_length},
                       Share{r.free_share[i]}, Share{shares_with_lift(r, i, eighth_inch_m)[i]},
-                      Share{shares_with_lift(r, i, -eighth_inch_m)[i]}, year_share(i, false),
-                      year_share(i, true)});
+                      Share{shares_with_lift(r, i, -eighth_inch_m)[i]}, year_share(outlet, false),
+                      year_share(outlet, true)});
   }
-  for (const BoxOutletConfig& o : r.scenario.box.outlets) {
+  const std::vector<std::size_t> used = outlets_used(r);
+  for (std::size_t i = 0; i < r.scenario.box.outlets.size(); ++i) {
+    const BoxOutletConfig& o = r.scenario.box.outlets[i];
     if (!o.capped) continue;
     std::vector<Cell> row(t.columns.size());
     row[0] = o.name;
-    row[1] = std::string("capped");
+    row[1] = o.pit.empty() ? "capped" : pit_label(o.pit) + ", capped as found";
+    if (std::ranges::find(used, i) != used.end()) {
+      row[6] = year_share(i, false);
+      row[7] = year_share(i, true);
+    }
     t.rows.push_back(std::move(row));
   }
   t.note =
@@ -303,11 +320,20 @@ ReportTable box_table(const RunResult& r) {
   return t;
 }
 
-ReportTable futures_table(const RunResult& r) {
+ReportTable plan_table(const Scenario& scenario) {
+  ReportTable t{"plan", "Plan: work on box and pits", {}, {}, ""};
+  t.columns = {{"date", "date"}, {"work", "work"}};
+  for (const PlannedWork& work : scenario.plan) {
+    t.rows.push_back({iso_date(work.date), work_words(scenario, work)});
+  }
+  return t;
+}
+
+ReportTable cases_table(const std::vector<ClogCase>& cases) {
   ReportTable t{"cases", "Early, expected, late case: what is assumed of the clogging", {}, {}, ""};
   t.columns = {{"case", "case"}, {"says", "says"}};
   for (const std::size_t f : {Cases::early, Cases::expected, Cases::late}) {
-    t.rows.push_back({r.cases[f].clog_case.name, r.cases[f].clog_case.says});
+    t.rows.push_back({cases[f].name, cases[f].says});
   }
   return t;
 }
@@ -336,6 +362,10 @@ ReportTable balance_table(const RunResult& r) {
       {std::string("held at the end"), water(r.tank_water_end_m3), solids(r.tank_solids_end_kg),
        water(f.water_held_end_m3)},
   };
+  if (f.ledger.hauled > 0.0) {
+    t.rows.insert(t.rows.end() - 1,
+                  {std::string("hauled away"), none, none, water(f.ledger.hauled)});
+  }
   t.note =
       fmt::format("In less out less change held, relative to the largest entry: at most {:.0e}.",
                   worst_balance_error(r));

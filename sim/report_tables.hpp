@@ -15,11 +15,12 @@ namespace restwell {
 [[nodiscard]] ReportTable overflow_table(const RunResult& r);
 [[nodiscard]] ReportTable pit_levels_table(const RunResult& r);
 [[nodiscard]] ReportTable balance_table(const RunResult& r);
-[[nodiscard]] ReportTable futures_table(const RunResult& r);
-[[nodiscard]] ReportTable soil_table(const RunResult& r);
-[[nodiscard]] ReportTable clogging_parameters_table(const RunResult& r);
-[[nodiscard]] ReportTable other_parameters_table(const RunResult& r);
-[[nodiscard]] std::vector<std::string> model_simplifications(const RunResult& r);
+[[nodiscard]] ReportTable cases_table(const std::vector<ClogCase>& cases);
+[[nodiscard]] ReportTable plan_table(const Scenario& scenario);
+[[nodiscard]] ReportTable soil_table(const Scenario& scenario);
+[[nodiscard]] ReportTable clogging_parameters_table(const Scenario& scenario);
+[[nodiscard]] ReportTable other_parameters_table(const Scenario& scenario);
+[[nodiscard]] std::vector<std::string> model_simplifications(const Scenario& scenario);
 
 inline constexpr double eighth_inch_m = 0.003175;
 
@@ -31,7 +32,10 @@ inline constexpr double eighth_inch_m = 0.003175;
 // What a pit takes with water at its inlet, m3/day.
 [[nodiscard]] double intake_when_full(const Pit& pit, const std::vector<double>& resistance_day);
 
-// Name of an open outlet: its own, or the pit it leads to.
-[[nodiscard]] std::string outlet_label(const RunResult& r, std::size_t outlet);
+// Name of an outlet of the scenario: its own, or the pit it leads to.
+[[nodiscard]] std::string outlet_label(const Scenario& scenario, std::size_t outlet);
+
+// The scenario's outlets that are open at some time of the run.
+[[nodiscard]] std::vector<std::size_t> outlets_used(const RunResult& r);
 
 }  // namespace restwell

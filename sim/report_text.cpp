@@ -37,11 +37,12 @@ struct CellText {
                        d.day / days_per_year);
   }
   std::string operator()(const DaySpread& d) const { return spread_words(d, report.days); }
+  std::string operator()(const Lasting& l) const { return lasting_words(l); }
 };
 
 bool is_number(const Cell& c) {
   return std::holds_alternative<Amount>(c) || std::holds_alternative<Share>(c) ||
-         std::holds_alternative<Number>(c);
+         std::holds_alternative<Number>(c) || std::holds_alternative<Lasting>(c);
 }
 
 // "bypass_sound 2 %; scum_share 22 %; ...": all but the last column, which explains.
@@ -80,6 +81,13 @@ std::string table_text(const Report& report, const ReportTable& table) {
 }
 
 }  // namespace
+
+std::string lasting_words(const Lasting& l) {
+  constexpr int in_days = 120;
+  if (l.day == never) return "over " + years_words(l.looked_at_day);
+  if (l.day < in_days) return fmt::format("{} {}", l.day, l.day == 1 ? "day" : "days");
+  return fmt::format("{:.1f} years", l.day / days_per_year);
+}
 
 std::string day_words(const Report& report, int day) {
   if (day == never) {

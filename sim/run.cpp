@@ -24,9 +24,10 @@ constexpr Criterion all_criteria[] = {Criterion::solids, Criterion::sludge_clear
 // One clogging case in progress.
 class CaseProgress {
  public:
-  CaseProgress(const Scenario& scenario, const SiteLayout& site, const Scenario& past,
+  CaseProgress(const Scenario& scenario, const std::vector<Phase>& phases, const Scenario& past,
                const TypicalWeek& past_week, CaseRun& out)
-      : scenario_(scenario), site_(site), out_(out) {
+      : scenario_(scenario), phases_(phases), out_(out) {
+    const SiteLayout& site = phases.front().site;
     PitsAtStart start = pits_at_start(past, out.clog_case.biomat, past_week);
     out.notes = std::move(start.notes);
     for (std::size_t p = 0; p < site.pits.size(); ++p) {
@@ -36,12 +37,16 @@ class CaseProgress {
     downstream_.emplace(scenario, site, out.clog_case.biomat, std::move(start.pits));
     out.days.resize(site.pits.size());
     out.pits.resize(site.pits.size());
-    out.outlet_m3_by_year.resize(site.outlets.size());
+    out.outlet_m3_by_year.resize(scenario.box.outlets.size());
     record_profile(0);
   }
 
-  void day(int index, const BinnedEffluent& effluent) {
+  void day(int index, std::size_t phase, const BinnedEffluent& effluent) {
     if (out_.clog_case.until_overflow && out_.first_leaves != never) return;
+    if (phase != phase_) {
+      phase_ = phase;
+      downstream_->lay_out_as(site());
+    }
     const Date date = date_of(scenario_.start, index);
     const DownstreamDay* today = nullptr;
     try {
@@ -51,10 +56,9 @@ class CaseProgress {
           fmt::format("{}, day {} ({}): {}", out_.clog_case.name, index, iso_date(date), e.what()));
     }
     const auto year = static_cast<std::size_t>(index / days_per_year);
-    for (std::size_t i = 0; i < site_.outlets.size(); ++i) {
-      std::vector<double>& by_year = out_.outlet_m3_by_year[i];
-      if (by_year.size() <= year) by_year.resize(year + 1, 0.0);
-      by_year[year] += today->outlet_m3[i];
+    for (std::vector<double>& by_year : out_.outlet_m3_by_year) by_year.resize(year + 1, 0.0);
+    for (std::size_t i = 0; i < site().outlets.size(); ++i) {
+      out_.outlet_m3_by_year[site().outlet_config[i]][year] += today->outlet_m3[i];
     }
     out_.over_lid_m3.push_back(today->over_lid_m3);
     if (today->over_lid_m3 > noticed_m3) {
@@ -62,7 +66,7 @@ class CaseProgress {
                               ? "the house drain, past the box"
                               : "at the box lid");
     }
-    for (std::size_t p = 0; p < site_.pits.size(); ++p) {
+    for (std::size_t p = 0; p < site().pits.size(); ++p) {
       const PitDay& pit = today->pits[p];
       out_.days[p].push_back(pit);
       PitMilestones& m = out_.pits[p];
@@ -72,7 +76,7 @@ class CaseProgress {
       if (pit.reaches_box && m.first_reaches_box == never) m.first_reaches_box = index;
       if (pit.overflow_m3 > noticed_m3) {
         if (m.first_overflow == never) m.first_overflow = index;
-        if (site_.pits[p].over_brim != Destination::next_pit) note_leaving(index, where(p));
+        if (site().pits[p].over_brim != Destination::next_pit) note_leaving(index, where(p));
       }
     }
     const bool no_reserve =
@@ -88,8 +92,8 @@ class CaseProgress {
     if (year(out_.profiles.back().day_index) != year(days)) record_profile(days);
     out_.ledger = downstream_->ledger();
     out_.water_held_end_m3 = downstream_->water_held_m3();
-    for (std::size_t p = 0; p < site_.pits.size(); ++p) {
-      const Pit& pit = site_.pits[p].pit;
+    for (std::size_t p = 0; p < site().pits.size(); ++p) {
+      const Pit& pit = site().pits[p].pit;
       std::vector<double> resistance, flow(pit.rings.size() + 1);
       for (const BiomatState& b : downstream_->pits()[p].biomat) {
         resistance.push_back(b.resistance_day());
@@ -100,6 +104,8 @@ class CaseProgress {
   }
 
  private:
+  [[nodiscard]] const SiteLayout& site() const { return phases_[phase_].site; }
+
   void note_leaving(int index, const std::string& place) {
     if (out_.first_leaves != never) return;
     out_.first_leaves = index;
@@ -108,10 +114,10 @@ class CaseProgress {
 
   [[nodiscard]] std::string where(std::size_t p) const {
     const std::string name = pit_label(scenario_.pits[p].name);
-    if (site_.pits[p].over_brim == Destination::house) {
+    if (site().pits[p].over_brim == Destination::house) {
       return std::string("back into the house");
     }
-    return site_.pits[p].brim_m > site_.pits[p].pit.geometry.depth_m
+    return site().pits[p].brim_m > site().pits[p].pit.geometry.depth_m
                ? fmt::format("at the cover of the {}", name)
                : fmt::format("at the ground at the {}", name);
   }
@@ -127,7 +133,8 @@ class CaseProgress {
   }
 
   const Scenario& scenario_;
-  const SiteLayout& site_;
+  const std::vector<Phase>& phases_;
+  std::size_t phase_ = 0;
   CaseRun& out_;
   std::optional<Downstream> downstream_;
 };
@@ -173,19 +180,18 @@ RunResult run(const Scenario& scenario, const std::vector<ClogCase>& cases,
   result.pump_interval_day = pump_interval(scenario).value_or(never);
   for (const Criterion c : all_criteria) result.criteria.push_back({c, {}});
 
-  const std::size_t outlets = result.site.outlets.size();
-  std::unique_ptr<FreeSplit> split;
-  if (result.site.box_present) {
-    split = std::make_unique<FreeSplit>(result.site.outlets, result.site.lid);
-  }
+  result.phases = phases(scenario);
+  const std::vector<Phase>& plan = result.phases;
+  std::vector<std::unique_ptr<FreeSplit>> splits;
+  for (const Phase& phase : plan) splits.push_back(free_split(phase.site));
   result.cases.resize(cases.size());
   std::vector<std::unique_ptr<CaseProgress>> running(cases.size());
   for_each_parallel(
       cases.size(),
       [&](std::size_t f) {
         result.cases[f].clog_case = cases[f];
-        running[f] = std::make_unique<CaseProgress>(scenario, result.site, past, past_week,
-                                                    result.cases[f]);
+        running[f] =
+            std::make_unique<CaseProgress>(scenario, plan, past, past_week, result.cases[f]);
       },
       options.threads);
 
@@ -193,6 +199,8 @@ RunResult run(const Scenario& scenario, const std::vector<ClogCase>& cases,
   Upstream upstream(scenario, scenario.mode, result.tank_start, true,
                     past_week.mean_flow_m3_per_day);
   std::vector<BinnedEffluent> chunk(chunk_day);
+  std::vector<std::size_t> chunk_phase(chunk_day);
+  std::size_t phase = 0;
   // What stands in the pits on the first day has the strength of a typical week.
   const TankDay& typical = past_week.days.back();
   if (typical.outflow_m3 > 0.0) {
@@ -229,13 +237,19 @@ RunResult run(const Scenario& scenario, const std::vector<ClogCase>& cases,
           chunk[static_cast<std::size_t>((k + chunk_day - 1) % chunk_day)];
       binned.tss_kg_per_m3 = before.tss_kg_per_m3;
       binned.bod_kg_per_m3 = before.bod_kg_per_m3;
-      bin_effluent(day, scenario.limits.pit_step_day, outlets, split.get(), binned);
+      while (phase + 1 < plan.size() && plan[phase + 1].first_day <= first + k) ++phase;
+      chunk_phase[static_cast<std::size_t>(k)] = phase;
+      bin_effluent(day, scenario.limits.pit_step_day,
+                   {plan[phase].site.outlets.size(), splits[phase].get(), plan[phase].hauled},
+                   binned);
     }
     for_each_parallel(
         cases.size(),
         [&](std::size_t f) {
-          for (int k = 0; k < count; ++k)
-            running[f]->day(first + k, chunk[static_cast<std::size_t>(k)]);
+          for (int k = 0; k < count; ++k) {
+            const auto slot = static_cast<std::size_t>(k);
+            running[f]->day(first + k, chunk_phase[slot], chunk[slot]);
+          }
         },
         options.threads);
     if (progress.report) progress.report(static_cast<double>(first + count) / days);
@@ -258,8 +272,10 @@ double worst_balance_error(const RunResult& r) {
       misfit(t.solids_in, t.solids_out + t.solids_digested + t.solids_pumped, t.solids_held_start,
              r.tank_solids_end_kg));
   for (const CaseRun& f : r.cases) {
-    worst = std::max(worst, misfit(f.ledger.in, f.ledger.soil + f.ledger.surface + f.ledger.house,
-                                   f.ledger.held_start, f.water_held_end_m3));
+    worst =
+        std::max(worst, misfit(f.ledger.in,
+                               f.ledger.soil + f.ledger.surface + f.ledger.house + f.ledger.hauled,
+                               f.ledger.held_start, f.water_held_end_m3));
   }
   return worst;
 }

@@ -58,7 +58,7 @@ struct ClogProfile {
 struct CaseRun {
   ClogCase clog_case;                                  // days may end early, see until_overflow
   std::vector<std::vector<PitDay>> days;               // by pit, by day
-  std::vector<std::vector<double>> outlet_m3_by_year;  // by outlet
+  std::vector<std::vector<double>> outlet_m3_by_year;  // by outlet of the scenario
   std::vector<double> over_lid_m3;                     // by day
   std::vector<double> start_level_m;                   // by pit, over the bottom
   std::vector<double> capacity_m3_per_day;  // by pit: intake when full, at the end of the run
@@ -74,9 +74,10 @@ struct CaseRun {
 
 struct RunResult {
   Scenario scenario;
-  SiteLayout site;
+  SiteLayout site;            // as found
+  std::vector<Phase> phases;  // as planned
   TypicalWeek week;
-  std::vector<double> free_share;  // of the typical week, by open outlet
+  std::vector<double> free_share;  // as found, of the typical week, by open outlet
   std::vector<TankRecord> tank;    // by day
   TankState tank_start;
   std::vector<CriterionDates> criteria;

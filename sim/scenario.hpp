@@ -98,11 +98,21 @@ struct TankConfig {
 // ---- box -------------------------------------------------------------------------------------
 struct BoxOutletConfig {
   std::string name;
-  std::string pit;  // where it leads; empty if capped
+  std::string pit;  // where it leads; may be empty if capped
   LipPlacement placement;
   CircularOpening opening;
   bool capped = false;
   bool check_valve = false;
+};
+// Work done on a date, for good or until undone. What is left out stays as it was.
+struct PlannedWork {
+  Date date{};
+  std::size_t outlet = 0;  // index into the box's outlets; for all but haul
+  std::optional<bool> capped;
+  std::optional<double> raised_m;  // over the height found
+  std::optional<double> leveler_angle_rad;
+  std::optional<std::string> to;  // another pit
+  std::optional<bool> haul;       // all that leaves the tank is hauled away
 };
 enum class LeavesTo { surface, house };
 struct BoxConfig {
@@ -136,6 +146,11 @@ struct WhenFull {  // what a full pit does
   enum class Kind { box, pit, surface, house } kind = Kind::box;
   std::string pit;  // kind pit: the next in series
 };
+// Where its water goes while a pit rests.
+struct WhileResting {
+  enum class Kind { others, haul, pit } kind = Kind::others;
+  std::string pit;
+};
 struct PitConfig {
   std::string name;
   PitGeometry geometry;
@@ -143,6 +158,7 @@ struct PitConfig {
   double inlet_below_box_m = 0.0254;  // fall of the pipe from its outlet in the box
   PitStart start;
   WhenFull when_full;
+  std::optional<WhileResting> while_resting;
   std::optional<std::vector<SoilLayer>> layers;  // own soil; else the site's
 };
 
@@ -165,6 +181,7 @@ struct Scenario {
   TankParameters tank_parameters;
   BoxConfig box;
   std::vector<PitConfig> pits;
+  std::vector<PlannedWork> plan;  // by date
   SoilConfig soil;
   BiomatParameters biomat;
   NumericLimits limits;

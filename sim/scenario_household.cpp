@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 
+#include "sim/occupancy.hpp"
 #include "sim/scenario_parts.hpp"
 
 namespace restwell {
@@ -162,9 +163,31 @@ std::vector<HouseholdChange> read_changes(const Record& map, const HouseholdConf
   return changes;
 }
 
+// Every use takes as much more or less as makes the week's mean the meter's, later fixtures too.
+void scale_to_meter(const Record& metered, const HouseholdParameters& p, HouseholdConfig& h,
+                    Findings& findings) {
+  const double used = std::get<double>(metered.data) - h.leak_m3_per_day;
+  const double expected = mean_use_m3_per_day(h, p);
+  if (used <= 0.0) {
+    add_problem(findings, metered,
+                "must be more than the leak, which it includes, got " + metered.text);
+  } else if (expected <= 0.0) {
+    add_problem(findings, metered, "needs occupants who use the water",
+                "or give it as other_water");
+  } else {
+    const auto scale = [&](FixtureSet& set) {
+      for (FixtureUse& use : set) use.volume_m3 *= used / expected;
+    };
+    scale(h.fixtures);
+    for (HouseholdChange& change : h.changes)
+      if (change.fixtures) scale(*change.fixtures);
+  }
+}
+
 }  // namespace
 
-HouseholdConfig read_household(const Record& top, const RunDates& run, Findings& findings) {
+HouseholdConfig read_household(const Record& top, const HouseholdParameters& p, const RunDates& run,
+                               Findings& findings) {
   HouseholdConfig h;
   const Record* given = find(top, "household");
   if (given == nullptr || !given->sound) return h;
@@ -191,6 +214,8 @@ HouseholdConfig read_household(const Record& top, const RunDates& run, Findings&
                       month_day(*s, "to").value_or(MonthDay{})};
   h.other_water = read_other_water(map, run, findings);
   h.changes = read_changes(map, h, run, findings);
+  if (const Record* metered = find(map, "metered"); metered != nullptr && metered->sound)
+    scale_to_meter(*metered, p, h, findings);
   return h;
 }
 

@@ -14,8 +14,8 @@ struct RunDates {
   std::optional<Date> start, end;
 };
 
-[[nodiscard]] HouseholdConfig read_household(const Record& top, const RunDates& dates,
-                                             Findings& findings);
+[[nodiscard]] HouseholdConfig read_household(const Record& top, const HouseholdParameters& p,
+                                             const RunDates& dates, Findings& findings);
 // like: carries the outlet's discharge coefficient, which assumptions may have set.
 [[nodiscard]] TankConfig read_tank(const Record& top, const TankConfig& like, const RunDates& dates,
                                    Findings& findings);
@@ -23,6 +23,9 @@ struct RunDates {
                                  Findings& findings);
 [[nodiscard]] SoilConfig read_soil(const Record& top, Findings& findings);
 [[nodiscard]] std::vector<PitConfig> read_pits(const Record& top, Findings& findings);
+// Precondition: box and pits of the scenario have been read.
+[[nodiscard]] std::vector<PlannedWork> read_plan(const Record& top, const Scenario& scenario,
+                                                 const RunDates& dates, Findings& findings);
 // Pits and outlets, water table: what leads where and how deep it is.
 void check_site(const Record& top, const Scenario& scenario, Findings& findings);
 

@@ -123,12 +123,19 @@ void check_site(const Record& top, const Scenario& scenario, Findings& findings)
   } else {
     all_known = false;
   }
+  for (const Record& r : entries(top, "pits")) {
+    const Record* resting = r.sound ? find(r, "while_resting") : nullptr;
+    if (resting != nullptr && resting->sound && !resting->items.empty())
+      static_cast<void>(pit_named_at(*resting, *names, findings));
+  }
   const auto next = spills(top, *names, findings);
   check_loops(next, findings);
 
   std::set<std::string> reached;
   for (const auto& [name, at] : fed) reached.insert(name);
   for (const auto& [name, to] : next) reached.insert(to->text);
+  for (const Record& r : entries(top, "plan"))
+    if (const auto to = r.sound ? word(r, "to") : std::nullopt) reached.insert(*to);
   for (const Record& r : entries(top, "pits")) {
     const std::string name = word(r, "name").value_or("");
     if (all_known && !reached.contains(name))

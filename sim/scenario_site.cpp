@@ -29,10 +29,8 @@ BoxOutletConfig read_outlet(const Record& map, double box_diameter_m, double dis
     o.placement.leveler_angle_rad = number_or(*leveler, "angle", 0);
     o.opening.discharge_coefficient = leveler_discharge_coefficient;
   }
-  const Record* to = find(map, "to");
-  if (o.capped && to != nullptr)
-    add_problem(findings, *to, "is given, but the outlet is capped", "leave out to, or capped");
-  if (!o.capped && to == nullptr)
+  o.placement.raised_m = number_or(map, "raised", 0);
+  if (!o.capped && find(map, "to") == nullptr)
     add_problem(findings, map, "needs to, the name of the pit it leads to, or capped: yes");
   return o;
 }
@@ -48,13 +46,6 @@ void check_names_differ(const std::vector<Record>& list, Findings& findings) {
 }
 
 // ---- soil --------------------------------------------------------------------------------------
-double alpha_of_structure(const std::string& structure) {
-  if (structure == "gravelly") return 36.0;
-  if (structure == "unstructured") return 4.0;
-  if (structure == "compacted") return 1.0;
-  return structured_alpha_per_m;
-}
-
 // One layer, or the soil's single values.
 SoilLayer read_layer(const Record& map, Findings& findings) {
   const Record* perc = find(map, "perc");
@@ -75,7 +66,7 @@ SoilLayer read_layer(const Record& map, Findings& findings) {
   layer.soil.alpha_per_m =
       texture != nullptr ? texture->gardner_alpha_per_m : structured_alpha_per_m;
   if (const auto structure = word(map, "structure"))
-    layer.soil.alpha_per_m = alpha_of_structure(*structure);
+    layer.soil.alpha_per_m = find_structure(*structure)->alpha_per_m;
   layer.soil.alpha_per_m = number_or(map, "alpha", layer.soil.alpha_per_m);
 
   const Record* hole = find(map, "hole_diameter");
@@ -233,6 +224,16 @@ WhenFull read_when_full(const Record& map, bool box_present, Findings& findings)
   return w;
 }
 
+std::optional<WhileResting> read_while_resting(const Record& map) {
+  const Record* given = find(map, "while_resting");
+  if (given == nullptr || !given->sound) return std::nullopt;
+  if (const std::string* said = std::get_if<std::string>(&given->data)) {
+    return WhileResting{*said == "haul" ? WhileResting::Kind::haul : WhileResting::Kind::others,
+                        ""};
+  }
+  return WhileResting{WhileResting::Kind::pit, word(*given, "to").value_or("")};
+}
+
 PitConfig read_pit(const Record& map, bool box_present, Findings& findings) {
   PitConfig p;
   p.name = word(map, "name").value_or("");
@@ -246,6 +247,7 @@ PitConfig read_pit(const Record& map, bool box_present, Findings& findings) {
   read_lining(map, g, findings);
   p.start = read_pit_start(map, g, findings);
   p.when_full = read_when_full(map, box_present, findings);
+  p.while_resting = read_while_resting(map);
   if (const Record* soil = find(map, "soil"); soil != nullptr && soil->sound)
     p.layers = read_layers(*soil, findings);
   return p;

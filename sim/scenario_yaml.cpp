@@ -57,7 +57,7 @@ Scenario read_scenario(const Record& top, std::optional<double> years, Findings&
   }
   s.assumptions_set = read_assumptions(top, s);
   s.limits = read_limits(top);
-  s.household = read_household(top, run, findings);
+  s.household = read_household(top, s.household_parameters, run, findings);
   s.tank = read_tank(top, s.tank, run, findings);
   s.box = read_box(top, s.tank.tank.outlet.discharge_coefficient, findings);
   s.soil = read_soil(top, findings);
@@ -65,6 +65,7 @@ Scenario read_scenario(const Record& top, std::optional<double> years, Findings&
     s.separation_m = number_or(*soil, "separation", s.separation_m);
   s.pits = read_pits(top, findings);
   check_site(top, s, findings);
+  if (findings.problems.empty()) s.plan = read_plan(top, s, run, findings);
   return s;
 }
 
@@ -85,6 +86,10 @@ LoadedScenario parse_scenario(const std::string& given, const std::string& name,
     throw ScenarioError(name, "",
                         {{0, 0, "", "is a list of cases for a site, not a site",
                           fmt::format("restwell whatif SITE.yaml --cases {}", printable(name))}});
+  if (is_percolation_test(root))
+    throw ScenarioError(name, "",
+                        {{0, 0, "", "is a percolation test, not a site",
+                          fmt::format("restwell perc {}", printable(name))}});
   Findings findings;
   LoadedScenario loaded;
   loaded.dropped = set_values(root, set, findings);

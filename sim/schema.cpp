@@ -83,6 +83,10 @@ ordered_json type_of(const Field& f) {
       if (!f.preset.empty()) s["default"] = f.preset;
       return s;
     }
+    case FieldKind::quantities: {
+      const ordered_json one = {{"$ref", "#/$defs/" + definition_key(f.dimension)}};
+      return {{"anyOf", {one, list_of(one, f.most)}}};
+    }
     // YAML 1.2 editors read true and false as truth values, yes and no as words.
     case FieldKind::yes_no: {
       ordered_json s = {{"enum", {"yes", "no", true, false}}};

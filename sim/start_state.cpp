@@ -53,18 +53,17 @@ void run_past(const Scenario& past, const BiomatParameters& biomat, const Typica
               int from_day_ago, int to_day_ago, std::vector<PitState>& pits) {
   const SiteLayout site = lay_out(past);
   if (site.outlets.empty()) return;
-  std::unique_ptr<FreeSplit> split;
-  if (site.box_present) split = std::make_unique<FreeSplit>(site.outlets, site.lid);
+  const std::unique_ptr<FreeSplit> split = free_split(site);
+  const BoxInUse box = {site.outlets.size(), split.get(), false};
   std::vector<BinnedEffluent> effluent(week.days.size());
   for (std::size_t d = 0; d < week.days.size(); ++d) {
-    bin_effluent(week.days[d], past.limits.pit_step_day, site.outlets.size(), split.get(),
-                 effluent[d]);
+    bin_effluent(week.days[d], past.limits.pit_step_day, box, effluent[d]);
   }
   TankDay quiet;
   quiet.steps = {{1.0, week.empty_house_m3_per_day}};
   quiet.outflow_m3 = week.empty_house_m3_per_day;
   BinnedEffluent empty_house;
-  bin_effluent(quiet, past.limits.pit_step_day, site.outlets.size(), split.get(), empty_house);
+  bin_effluent(quiet, past.limits.pit_step_day, box, empty_house);
   Downstream downstream(past, site, biomat, std::move(pits));
   for (int ago = from_day_ago; ago > to_day_ago; --ago) {
     const Date date = past.start - std::chrono::days(ago);

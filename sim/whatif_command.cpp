@@ -25,7 +25,8 @@ std::vector<PathValue> overruled(const SiteArguments& site) {
 // day.
 bool keeps_past(const std::vector<PathValue>& set) {
   return std::all_of(set.begin(), set.end(), [](const PathValue& v) {
-    for (const char* section : {"household", "box", "mode", "seed", "tank.pump_out", "tank.marks"})
+    for (const char* section :
+         {"household", "box", "plan", "mode", "seed", "tank.pump_out", "tank.marks"})
       if (v.path.starts_with(section)) return true;
     return false;
   });
@@ -145,7 +146,9 @@ class Asker {
     for (const PathValue& v : c.asked.set) {
       const auto target = find_path(root, v.path);
       const auto* found = std::get_if<PathTarget>(&target);
-      c.was.push_back(found == nullptr ? "" : found->was);
+      std::string was = found == nullptr ? "" : found->was;
+      if (!was.empty() && !found->in_file) was += " (default)";
+      c.was.push_back(std::move(was));
       const bool of_one = v.path.find('*') == std::string::npos;
       c.same_as_file =
           c.same_as_file && of_one && found != nullptr && found->in_file && found->was == v.text;

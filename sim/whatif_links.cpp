@@ -210,14 +210,16 @@ class Chain {
     if (a_.lip_m.size() != b_.lip_m.size()) return "another number of outlets is open";
     const auto lip_a = lip_of(a_, pit), lip_b = lip_of(b_, pit);
     if (lip_a && lip_b && std::abs(*lip_a - *lip_b) > same_lip_m)
-      return fmt::format("its lip stands {} over the lowest, before {}", small(*lip_b),
-                         small(*lip_a));
+      return *lip_b <= same_lip_m
+                 ? fmt::format("its lip is the lowest, before {} higher", small(*lip_a))
+                 : fmt::format("its lip stands {} over the lowest, before {}", small(*lip_b),
+                               *lip_a <= same_lip_m ? "it was the lowest" : small(*lip_a));
     bool moved = false, uneven = false;
     for (std::size_t i = 0; i < a_.lip_m.size(); ++i) {
       moved = moved || std::abs(a_.lip_m[i] - b_.lip_m[i]) > same_lip_m;
       uneven = uneven || b_.lip_m[i] > same_lip_m;
     }
-    if (moved) return "since another lip moved";
+    if (moved) return "the lips stand otherwise to each other";
     const bool faster = b_.outflow_m3_per_day > a_.outflow_m3_per_day;
     if (uneven && differ(a_.outflow_m3_per_day, b_.outflow_m3_per_day) && faster == more_even())
       return faster ? "a faster flow is shared more evenly over uneven lips"

@@ -160,7 +160,7 @@ std::vector<AnswerLine> answer(const WhatIf& w) {
 }
 
 // ---- tables ----------------------------------------------------------------------------------
-ReportTable cases_table(const WhatIf& w) {
+ReportTable compared_table(const WhatIf& w) {
   ReportTable t{"cases_compared", "The cases side by side", {}, {}, ""};
   t.columns = {{"case", "case"},
                {"water", "water"},
@@ -273,18 +273,6 @@ ReportTable thresholds_table() {
   return t;
 }
 
-// The scenario and clogging cases of the base, for the tables that every report ends with.
-RunResult without_days(const Scenario& scenario) {
-  RunResult r;
-  r.scenario = scenario;
-  for (ClogCase& c : clogging_cases(scenario.biomat)) {
-    CaseRun run;
-    run.clog_case = std::move(c);
-    r.cases.push_back(std::move(run));
-  }
-  return r;
-}
-
 }  // namespace
 
 Report whatif_report(const WhatIf& w) {
@@ -306,7 +294,7 @@ Report whatif_report(const WhatIf& w) {
       scenario.mode == Mode::steady ? std::string("steady: the same typical week again and again")
                                     : fmt::format("random use, seed {}", scenario.seed));
   report.notes = w.notes;
-  report.tables.push_back(cases_table(w));
+  report.tables.push_back(compared_table(w));
   report.tables.push_back(settings_table(w));
   const std::vector<std::size_t> told = to_explain(w);
   for (const std::size_t i : told) report.tables.push_back(explained(w, i));
@@ -314,10 +302,9 @@ Report whatif_report(const WhatIf& w) {
   if (!all_told)
     report.tables.back().note += fmt::format(
         " The first and the last of {} cases are explained; all stand in the table above.", cases);
-  const RunResult shell = without_days(scenario);
-  report.assumptions = {thresholds_table(), futures_table(shell), clogging_parameters_table(shell),
-                        other_parameters_table(shell)};
-  report.simplifications = model_simplifications(shell);
+  report.assumptions = {thresholds_table(), cases_table(clogging_cases(scenario.biomat)),
+                        clogging_parameters_table(scenario), other_parameters_table(scenario)};
+  report.simplifications = model_simplifications(scenario);
   report.cautions = safety_cautions();
   return report;
 }

@@ -4,8 +4,10 @@
 
 #include <cctype>
 #include <cmath>
+#include <numbers>
 
 #include "models/constants.hpp"
+#include "sim/units.hpp"
 
 namespace restwell {
 
@@ -15,6 +17,54 @@ std::string pit_label(const std::string& name) {
   const bool says_it =
       lower.find("pit") != std::string::npos || lower.find("well") != std::string::npos;
   return says_it ? name : name + " pit";
+}
+
+std::string work_words(const Scenario& scenario, const PlannedWork& work) {
+  if (work.haul) {
+    return *work.haul ? "from now on all that leaves the tank is hauled away"
+                      : "hauling ends, the box gets the water again";
+  }
+  const BoxOutletConfig& outlet = scenario.box.outlets[work.outlet];
+  const std::string led = work.to.value_or(outlet.pit);
+  std::vector<std::string> done;
+  if (work.capped) {
+    done.push_back(*work.capped ? "is capped"
+                                : "is opened" + (led.empty() ? "" : " to the " + pit_label(led)));
+  }
+  if (work.to && work.capped.value_or(true)) done.push_back("is led to the " + pit_label(*work.to));
+  if (work.raised_m) {
+    done.push_back(*work.raised_m == 0.0
+                       ? std::string("goes back to the height found")
+                       : fmt::format("is set {} {} than found",
+                                     show_text(std::abs(*work.raised_m), Quantity::small_length,
+                                               scenario.units),
+                                     *work.raised_m > 0.0 ? "higher" : "lower"));
+  }
+  if (work.leveler_angle_rad) {
+    done.push_back(fmt::format("has its leveler turned to {:.0f} deg",
+                               *work.leveler_angle_rad * 180.0 / std::numbers::pi));
+  }
+  const std::string of = outlet.pit.empty() ? "" : " (" + pit_label(outlet.pit) + ")";
+  return (scenario.box.present ? "outlet " + outlet.name + of : "the outlet") + " " +
+         list_words(done);
+}
+
+std::string plan_line(const Scenario& scenario, const PlannedWork& work) {
+  std::string line = "{date: " + iso_date(work.date);
+  const auto yes_no = [](bool b) { return b ? "yes" : "no"; };
+  if (work.haul) return line + fmt::format(", haul: {}}}", yes_no(*work.haul));
+  if (scenario.box.present) line += ", outlet: " + scenario.box.outlets[work.outlet].name;
+  if (work.capped) line += fmt::format(", capped: {}", yes_no(*work.capped));
+  if (work.to) line += ", to: " + *work.to;
+  if (work.raised_m) {
+    line += ", raised: " + quantity_in_unit(*work.raised_m, Dimension::length,
+                                            scenario.units == UnitSystem::us ? "in" : "mm");
+  }
+  if (work.leveler_angle_rad) {
+    line +=
+        ", leveler_angle: " + quantity_in_unit(*work.leveler_angle_rad, Dimension::angle, "deg");
+  }
+  return line + "}";
 }
 
 std::string sentence_case(std::string text) {

@@ -9,6 +9,10 @@ namespace restwell {
 
 // "east" -> "east pit"; a name that says pit or well already stays.
 [[nodiscard]] std::string pit_label(const std::string& name);
+// "outlet A is capped", "all effluent is hauled away": one planned work.
+[[nodiscard]] std::string work_words(const Scenario& scenario, const PlannedWork& work);
+// The same as it would stand in a file: "{date: 2026-06-01, outlet: A, capped: yes}".
+[[nodiscard]] std::string plan_line(const Scenario& scenario, const PlannedWork& work);
 [[nodiscard]] std::string sentence_case(std::string text);
 [[nodiscard]] std::string criterion_words(Criterion c);
 // "20 years", "1 year", "2.5 years".

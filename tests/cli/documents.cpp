@@ -1,6 +1,7 @@
 // Every command line that the help and the README show, run as shown.
 #include <algorithm>
 #include <catch2/catch.hpp>
+#include <fstream>
 #include <sstream>
 
 #include "tests/support/process.hpp"
@@ -139,6 +140,17 @@ Finished run_shown(const Shown& shown, const std::filesystem::path& folder) {
   if (takes_years(arguments) && !has_years && !help) {
     arguments.insert(arguments.end(), {"--years", "2"});
   }
+  if (!arguments.empty() && arguments.front() == "rest" && !help) {
+    for (const auto& [option, value] :
+         {std::pair{"--years", "1"}, {"--service", "60 days"}, {"--longest", "30 days"}}) {
+      const auto given = std::find(arguments.begin(), arguments.end(), option);
+      if (given != arguments.end()) {
+        *(given + 1) = value;
+      } else {
+        arguments.insert(arguments.end(), {option, value});
+      }
+    }
+  }
   // The script builds into the source folder's build: from another build it would build it all.
   if (shown.script &&
       std::filesystem::equivalent(RESTWELL_BINARY_DIR, RESTWELL_SOURCE_DIR "/build")) {
@@ -203,6 +215,21 @@ TEST_CASE("every command of the README runs") {
   }
   const int count = run_all(commands_in(fenced(read_text(readme))));
   CHECK(count >= 1);
+}
+
+TEST_CASE("the site file of the README is accepted") {
+  const std::string readme = read_text(RESTWELL_SOURCE_DIR "/README.md");
+  const std::string fence = "```yaml\n";
+  const std::size_t from = readme.find(fence);
+  REQUIRE(from != std::string::npos);
+  const std::size_t to = readme.find("```", from + fence.size());
+  REQUIRE(to != std::string::npos);
+  const TemporaryFolder folder;
+  const std::filesystem::path site = folder.path / "site.yaml";
+  std::ofstream(site) << readme.substr(from + fence.size(), to - from - fence.size());
+  const Finished f = restwell_program({"check", site.string()});
+  INFO(f.err);
+  CHECK(f.code == 0);
 }
 
 TEST_CASE("the script that builds and runs is sound") {

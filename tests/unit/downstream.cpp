@@ -36,7 +36,7 @@ TEST_CASE("bins cut a day's steps without losing water") {
   day.steps = {{0.1, 3.0}, {0.25, 0.0}, {0.003, 40.0}, {0.647, 0.5}};
   for (const EffluentStep& s : day.steps) day.outflow_m3 += s.dt_day * s.flow_m3_per_day;
   BinnedEffluent binned;
-  bin_effluent(day, 1.0 / 12.0, 1, nullptr, binned);
+  bin_effluent(day, 1.0 / 12.0, {1, nullptr, false}, binned);
   REQUIRE(binned.bins() == 12);
   REQUIRE(binned.first_step.size() == 13);
   double time = 0.0, volume = 0.0;
@@ -64,7 +64,7 @@ TEST_CASE("a clean pit under constant inflow settles where intake equals inflow"
   never_clogs.beta_day_m2_per_kg = 0.0;
   Downstream downstream(s, site, never_clogs, clean_pits(site, never_clogs));
   BinnedEffluent binned;
-  bin_effluent(constant_day(1.5), s.limits.pit_step_day, 1, nullptr, binned);
+  bin_effluent(constant_day(1.5), s.limits.pit_step_day, {1, nullptr, false}, binned);
   for (int d = 0; d < 60; ++d) downstream.day(binned, 100.0);
   const double level = downstream.pits()[0].water_m3 / storage_area_m2(site.pits[0].pit.geometry);
   CHECK(uniform_intake_m3_per_day(site.pits[0].pit, never_clogs.clean_resistance_day, level) ==
@@ -89,7 +89,7 @@ soil: {perc: 30 min/inch}
     const SiteLayout site = lay_out(s);
     Downstream downstream(s, site, s.biomat, clean_pits(site, s.biomat));
     BinnedEffluent binned;
-    bin_effluent(constant_day(8.0), s.limits.pit_step_day, 1, nullptr, binned);
+    bin_effluent(constant_day(8.0), s.limits.pit_step_day, {1, nullptr, false}, binned);
     const DownstreamDay* day = nullptr;
     for (int d = 0; d < 30; ++d) day = &downstream.day(binned, 100.0);
     CHECK(day->pits[0].full);
@@ -111,7 +111,7 @@ TEST_CASE("a full pit backs up to the box and its neighbour takes over") {
   Downstream downstream(s, site, s.biomat, clean_pits(site, s.biomat));
   const FreeSplit split(site.outlets, site.lid);
   BinnedEffluent binned;
-  bin_effluent(constant_day(3.0), s.limits.pit_step_day, 2, &split, binned);
+  bin_effluent(constant_day(3.0), s.limits.pit_step_day, {2, &split, false}, binned);
   const DownstreamDay* day = &downstream.day(binned, 100.0);
   CHECK(day->outlet_m3[1] == 0.0);  // two inches higher: nothing while the other is free
   for (int d = 0; d < 200; ++d) {
@@ -137,7 +137,7 @@ TEST_CASE("a pit that has been full drains back over its lip and no further") {
   Downstream downstream(s, site, s.biomat, std::move(pits));
   const FreeSplit split(site.outlets, site.lid);
   BinnedEffluent binned;
-  bin_effluent(constant_day(0.0), s.limits.pit_step_day, 2, &split, binned);
+  bin_effluent(constant_day(0.0), s.limits.pit_step_day, {2, &split, false}, binned);
   const DownstreamDay* day = &downstream.day(binned, 100.0);
   CHECK(day->outlet_m3[0] < -0.5 * area * 0.05);
   CHECK(day->outlet_m3[1] == Approx(-day->outlet_m3[0]).epsilon(1e-9));
@@ -155,7 +155,7 @@ TEST_CASE("a pit without inflow drains, its wall ages in air and recovers") {
   pits[0].water_m3 = area * 2.0;
   Downstream downstream(s, site, s.biomat, std::move(pits));
   BinnedEffluent binned;
-  bin_effluent(constant_day(0.0), s.limits.pit_step_day, 1, nullptr, binned);
+  bin_effluent(constant_day(0.0), s.limits.pit_step_day, {1, nullptr, false}, binned);
   double level = 2.0;
   for (int d = 0; d < 360; ++d) {
     const DownstreamDay& day = downstream.day(binned, d + 1.0);

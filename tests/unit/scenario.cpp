@@ -341,6 +341,26 @@ TEST_CASE("what is left out gets its default") {
   CHECK(s.assumptions_set.empty());
 }
 
+TEST_CASE("full file: plan, and where a resting pit's water goes") {
+  const Scenario s = good("full.yaml").scenario;
+  REQUIRE(s.plan.size() == 4);
+  CHECK(s.plan[0].date == std::chrono::sys_days(std::chrono::year(2026) / 6 / 1));
+  CHECK(s.plan[0].outlet == 0);
+  CHECK(s.plan[0].capped == true);
+  CHECK(s.plan[0].leveler_angle_rad.value() == about(std::numbers::pi));
+  CHECK_FALSE(s.plan[0].haul);
+  CHECK(s.plan[1].capped == false);
+  CHECK(s.plan[1].to == "east");
+  CHECK(s.plan[1].raised_m.value() == about(0.25 * in));
+  CHECK(s.plan[2].haul == true);
+  CHECK(s.plan[3].haul == false);
+  CHECK(s.box.outlets[1].placement.raised_m == about(in / 16));
+  REQUIRE(s.pits[0].while_resting);
+  CHECK(s.pits[0].while_resting->kind == WhileResting::Kind::pit);
+  CHECK(s.pits[0].while_resting->pit == "west");
+  CHECK_FALSE(s.pits[1].while_resting);
+}
+
 TEST_CASE("other ways to say it") {
   const LoadedScenario loaded = good("other_ways.yaml");
   const Scenario& s = loaded.scenario;

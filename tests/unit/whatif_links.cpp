@@ -108,7 +108,7 @@ TEST_CASE("shares change by lips or by the flow over uneven lips") {
   Explanation e = between(outcome(), b);
   REQUIRE(find_link(e, "the west pit's share") != nullptr);
   CHECK(find_link(e, "the west pit's share")->why.find("its lip stands") == 0);
-  CHECK(find_link(e, "the east pit's share")->why == "since another lip moved");
+  CHECK(find_link(e, "the east pit's share")->why == "the lips stand otherwise to each other");
   CaseOutcome slow = outcome();
   slow.pits[0].share = 0.6;
   slow.pits[1].share = 0.4;

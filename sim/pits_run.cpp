@@ -1,0 +1,66 @@
+#include "sim/pits_run.hpp"
+
+#include "sim/calendar.hpp"
+
+namespace restwell {
+
+TankHistory tank_history(const Scenario& scenario, int days) {
+  TankHistory history;
+  history.week = typical_week(scenario);
+  const TankState start = tank_at_start(scenario);
+  Upstream upstream(scenario, scenario.mode, start, true, history.week.mean_flow_m3_per_day);
+  history.days.reserve(static_cast<std::size_t>(days));
+  for (int d = 0; d < days; ++d) history.days.push_back(upstream.next_day());
+  return history;
+}
+
+PlannedBox planned_box(const Scenario& scenario) {
+  PlannedBox box;
+  box.phases = phases(scenario);
+  for (const Phase& phase : box.phases) box.splits.push_back(free_split(phase.site));
+  return box;
+}
+
+PitsRun::PitsRun(const Scenario& scenario, const TankHistory& history, const PlannedBox& plan,
+                 const BiomatParameters& biomat, std::vector<PitState> start)
+    : scenario_(&scenario),
+      history_(&history),
+      plan_(&plan),
+      downstream_(scenario, plan.phases.front().site, biomat, std::move(start)),
+      biomat_(biomat) {
+  // What stands in the pits on the first day has the strength of a typical week.
+  const TankDay& typical = history.week.days.back();
+  if (typical.outflow_m3 > 0.0) {
+    binned_.tss_kg_per_m3 = typical.tss_out_kg / typical.outflow_m3;
+    binned_.bod_kg_per_m3 = typical.bod_out_kg / typical.outflow_m3;
+  }
+}
+
+void PitsRun::follow(const PlannedBox& plan) {
+  plan_ = &plan;
+  phase_ = 0;
+  downstream_.lay_out_as(plan.phases.front().site);
+}
+
+bool PitsRun::at_end() const { return day_ >= static_cast<int>(history_->days.size()); }
+
+const DownstreamDay& PitsRun::next_day() {
+  while (phase_ + 1 < plan_->phases.size() && plan_->phases[phase_ + 1].first_day <= day_) {
+    downstream_.lay_out_as(plan_->phases[++phase_].site);
+  }
+  const Phase& phase = plan_->phases[phase_];
+  bin_effluent(history_->days[static_cast<std::size_t>(day_)], scenario_->limits.pit_step_day,
+               {phase.site.outlets.size(), plan_->splits[phase_].get(), phase.hauled}, binned_);
+  const Date date = date_of(scenario_->start, day_);
+  ++day_;
+  return downstream_.day(binned_, day_of_year(date));
+}
+
+PitsRun PitsRun::with_pits(std::vector<PitState> pits) const {
+  PitsRun other(*scenario_, *history_, *plan_, biomat_, std::move(pits));
+  other.binned_ = binned_;
+  other.day_ = day_;
+  return other;
+}
+
+}  // namespace restwell

@@ -1,0 +1,88 @@
+#include <fmt/core.h>
+
+#include <cmath>
+
+#include "sim/command_parts.hpp"
+#include "sim/record.hpp"
+#include "sim/rest_report.hpp"
+#include "sim/units.hpp"
+
+namespace restwell {
+namespace {
+
+constexpr double longest_service_day = 100.0 * 365.25;
+constexpr double longest_rest_day = 10.0 * 365.25;
+
+// Every problem of the options, so that all are said at once.
+struct Problems {
+  std::string text;
+  void add(const std::string& problem) { text += (text.empty() ? "" : "\n") + problem; }
+};
+
+double duration(const std::string& option, const std::string& text, double longest_day,
+                Problems& problems) {
+  const auto parsed = parse_quantity(text, Dimension::duration);
+  if (const UnitError* e = std::get_if<UnitError>(&parsed)) {
+    problems.add(fmt::format("{} '{}': {}", option, printable(text), e->message));
+    return 1.0;
+  }
+  const double day = std::get<double>(parsed);
+  if (!(day >= 1.0 && day <= longest_day)) {
+    problems.add(fmt::format("{} must be from 1 day to {:.0f} years, got {}", option,
+                             longest_day / 365.25, printable(text)));
+    return 1.0;
+  }
+  return day;
+}
+
+RestQuestion question_of(const Scenario& scenario, const RestArguments& a) {
+  Problems problems;
+  RestQuestion q;
+  q.pit = pit_of_name(scenario, a.pit);
+  q.from = scenario.start;
+  if (!a.from.empty()) {
+    const auto parsed = parse_date(a.from);
+    if (const std::string* e = std::get_if<std::string>(&parsed)) {
+      problems.add("--from: " + *e);
+    } else {
+      q.from = std::get<Date>(parsed);
+      const Date last = scenario.start + std::chrono::days(std::lround(scenario.years * 365.25));
+      if (q.from < scenario.start || q.from > last) {
+        problems.add(
+            fmt::format("--from must lie from the start, {}, to the end of the run, {}, got {}",
+                        iso_date(scenario.start), iso_date(last), a.from));
+      }
+    }
+  }
+  q.service_day = duration("--service", a.service, longest_service_day, problems);
+  q.longest_rest_day =
+      static_cast<int>(std::lround(duration("--longest", a.longest, longest_rest_day, problems)));
+  if (a.site.years) q.look_ahead_day = static_cast<int>(std::lround(*a.site.years * 365.25));
+  q.look_ahead_day = std::max(q.look_ahead_day, static_cast<int>(std::ceil(q.service_day)) + 1);
+  if (!problems.text.empty()) throw QuestionError(problems.text, "restwell help rest");
+  std::optional<WhileResting> wish;
+  if (a.flow_to == "others") {
+    wish = WhileResting{WhileResting::Kind::others, ""};
+  } else if (a.flow_to == "haul") {
+    wish = WhileResting{WhileResting::Kind::haul, ""};
+  } else if (!a.flow_to.empty()) {
+    wish = WhileResting{WhileResting::Kind::pit, a.flow_to};
+  }
+  q.flow_to = where_water_goes(scenario, q.pit, q.from, wish);
+  return q;
+}
+
+}  // namespace
+
+int rest_command(const RestArguments& arguments, const Console& console) {
+  return guarded(console, [&] {
+    const LoadedScenario loaded = load_site(arguments.site);
+    const RestQuestion question = question_of(loaded.scenario, arguments);
+    ProgressLine line(console, "resting");
+    const RestResult result = rest(loaded.scenario, question, line.progress());
+    return deliver(rest_report(result, loaded.warnings), rest_files(result), arguments.site.output,
+                   console);
+  });
+}
+
+}  // namespace restwell

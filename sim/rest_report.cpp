@@ -1,0 +1,454 @@
+#include "sim/rest_report.hpp"
+
+#include <fmt/core.h>
+
+#include <algorithm>
+#include <cmath>
+#include <cstdlib>
+#include <limits>
+#include <tuple>
+
+#include "models/constants.hpp"
+#include "sim/report_tables.hpp"
+#include "sim/words.hpp"
+
+namespace restwell {
+namespace {
+
+constexpr std::size_t shown_cases[] = {Cases::early, Cases::expected, Cases::late};
+
+std::string service_words(const RestResult& r) {
+  return years_words(static_cast<int>(std::lround(r.question.service_day)));
+}
+
+std::string pit_words(const RestResult& r, std::size_t pit) {
+  return pit_label(r.scenario.pits[pit].name);
+}
+
+std::string flow_words(const RestResult& r, double m3_per_day) {
+  return show_text(m3_per_day, Quantity::flow, r.scenario.units);
+}
+
+Lasting lasting(const RestResult& r, const RestPoint& point) {
+  return {point.lasts_day, r.question.look_ahead_day};
+}
+
+// Days a point lasts, with "longer than looked at" as the longest.
+int lasts_or_beyond(const RestPoint& point) {
+  return point.lasts_day == never ? std::numeric_limits<int>::max() : point.lasts_day;
+}
+
+const RestPoint& best_point(const RestCurve& curve) {
+  return *std::ranges::max_element(curve.points, {}, lasts_or_beyond);
+}
+
+// "84 days", "none", "over 2 years".
+std::string shortest_words(const RestResult& r, const RestCurve& curve) {
+  if (!curve.shortest) return "over " + years_words(r.question.longest_rest_day);
+  if (curve.shortest->rest_day == 0) return "none";
+  return fmt::format("{} days", curve.shortest->rest_day);
+}
+
+// Why even the longest rest does not buy the service.
+std::string why_words(const RestResult& r, const RestCurve& curve) {
+  const RestPoint& last = curve.points.back();
+  const RestPoint& clean = curve.never_clogged;
+  const double household = r.week.mean_flow_m3_per_day;
+  const std::string gets =
+      fmt::format("after {} it takes {}, {:.0f} % of what a clean wall would",
+                  years_words(last.rest_day), flow_words(r, last.takes_m3_per_day),
+                  100.0 * last.takes_m3_per_day / std::max(1e-12, clean.takes_m3_per_day));
+  if (clean.lasts_day != never && clean.lasts_day < r.question.service_day) {
+    return clean.takes_m3_per_day < household
+               ? fmt::format(
+                     "too little soil: even a new, clean pit of this size takes {} at its inlet, "
+                     "the household sends {}",
+                     flow_words(r, clean.takes_m3_per_day), flow_words(r, household))
+               : fmt::format(
+                     "too much flow for its wall: even a new, clean pit in its place would be full "
+                     "after {}, as the others are by then",
+                     lasting_words(lasting(r, clean)));
+  }
+  constexpr double mostly = 0.5;
+  if (last.residual_share > mostly) {
+    return fmt::format("{}; {:.0f} % of the resistance left is clogging that never decays", gets,
+                       100.0 * last.residual_share);
+  }
+  return gets + ", and that still grows: its clogging decays slowly";
+}
+
+AnswerLine rest_line(const RestResult& r) {
+  const RestCurve& expected = r.curves[Cases::expected];
+  const std::string pit = pit_words(r, r.question.pit);
+  std::string text;
+  if (expected.shortest && expected.shortest->rest_day == 0) {
+    text =
+        fmt::format("none is needed for {} of service: as it is the {} lasts {} until it is full.",
+                    service_words(r), pit, lasting_words(lasting(r, *expected.shortest)));
+  } else if (expected.shortest) {
+    text = fmt::format(
+        "{} days, to {}: then the {} lasts {} until it is full again ({} were asked for).",
+        expected.shortest->rest_day,
+        iso_date(r.question.from + std::chrono::days(expected.shortest->rest_day)), pit,
+        lasting_words(lasting(r, *expected.shortest)), service_words(r));
+  } else {
+    const RestPoint& best = best_point(expected);
+    text = fmt::format(
+        "no rest of up to {} buys {} of service. The best of those tried, {} days, "
+        "lasts {}. Why: {}.",
+        years_words(r.question.longest_rest_day), service_words(r), best.rest_day,
+        lasting_words(lasting(r, best)), why_words(r, expected));
+  }
+  for (const std::size_t k : {Cases::early, Cases::late}) {
+    const RestCurve& c = r.curves[k];
+    text += " " + sentence_case(c.clog_case.name) + " case: ";
+    if (!c.shortest) {
+      text += fmt::format("no rest of up to {} does ({}).",
+                          years_words(r.question.longest_rest_day), why_words(r, c));
+    } else {
+      text += c.shortest->rest_day == 0 ? "none is needed." : shortest_words(r, c) + ".";
+    }
+  }
+  return {"Rest", text};
+}
+
+AnswerLine gain_line(const RestResult& r) {
+  const RestCurve& c = r.curves[Cases::expected];
+  std::string text =
+      fmt::format("with water at its inlet the {} takes {} on {}", pit_words(r, r.question.pit),
+                  flow_words(r, c.points.front().takes_m3_per_day), iso_date(r.question.from));
+  std::vector<const RestPoint*> said;
+  if (c.shortest && c.shortest->rest_day > 0) said.push_back(&*c.shortest);
+  for (const RestPoint& p : c.points) {
+    if (p.rest_day == 180 || p.rest_day == 365) said.push_back(&p);
+  }
+  std::ranges::sort(said, {}, &RestPoint::rest_day);
+  for (const RestPoint* p : said) {
+    text += fmt::format(
+        ", {} after {}", flow_words(r, p->takes_m3_per_day),
+        p->rest_day == 365 ? std::string("a year") : fmt::format("{} days", p->rest_day));
+  }
+  text +=
+      fmt::format("; a clean one would take {}.", flow_words(r, c.never_clogged.takes_m3_per_day));
+  const double dry_m = 0.05;
+  for (std::size_t d = 0; d < c.level_m.size(); ++d) {
+    if (c.level_m[d] > dry_m) continue;
+    if (d > 0) {
+      text += fmt::format(
+          " It drains first: empty after {} days, and only the wall that stands clear of water "
+          "recovers well.",
+          d + 1);
+    }
+    break;
+  }
+  return {"Gain", text};
+}
+
+// The rest whose cost is told: the shortest that does, else the longest.
+int told_rest_day(const RestResult& r, const RestCurve& c) {
+  return c.shortest && c.shortest->rest_day > 0 ? c.shortest->rest_day
+                                                : r.question.longest_rest_day;
+}
+
+// "at once", "after 12 days", "after 3.4 years".
+std::string after_words(int day) {
+  return day == 0 ? "at once" : "after " + lasting_words({day, day});
+}
+
+AnswerLine meanwhile_line(const RestResult& r) {
+  const RestCurve& c = r.curves[Cases::expected];
+  const RestQuestion& q = r.question;
+  const Meanwhile& m = c.meanwhile;
+  const int days = told_rest_day(r, c);
+  const std::string rest = lasting_words({days, days});
+  if (q.flow_to.kind == WhileResting::Kind::haul) {
+    return {"Meanwhile",
+            fmt::format("all of it is hauled away: {} on average, {} in {}. No pit gets water.",
+                        flow_words(r, m.hauled_m3_per_day),
+                        show_text(m.hauled_m3_per_day * days, Quantity::volume, r.scenario.units),
+                        rest)};
+  }
+  std::vector<std::string> parts;
+  for (std::size_t p = 0; p < r.scenario.pits.size(); ++p) {
+    if (p == q.pit || m.highest_m[p].empty()) continue;
+    const double highest = m.highest_m[p][static_cast<std::size_t>(days - 1)];
+    if (highest <= 0.0) continue;
+    const int full = m.first_full[p];
+    if (full == never || full >= days) {
+      parts.push_back(fmt::format(
+          "the {} rises to {} of {}, not full, in {} of rest", pit_words(r, p),
+          show_text(highest, Quantity::level, r.scenario.units),
+          show_text(r.scenario.pits[p].geometry.depth_m, Quantity::level, r.scenario.units), rest));
+    } else {
+      parts.push_back(fmt::format("the {} is full {}", pit_words(r, p), after_words(full)));
+    }
+  }
+  std::string text = parts.empty() ? std::string("no other pit gets water") : list_words(parts);
+  const bool leaves = m.first_leaves != never && m.first_leaves < days;
+  text +=
+      leaves ? fmt::format("; the system overflows {}, {}: shorten the rest, haul, or build first.",
+                           after_words(m.first_leaves), m.leaves_at)
+             : std::string("; nothing overflows.");
+  const Meanwhile& early = r.curves[Cases::early].meanwhile;
+  if (early.first_leaves != never && early.first_leaves < days) {
+    text += fmt::format(" Early case: overflow {}.", after_words(early.first_leaves));
+  } else if (!leaves) {
+    text += " Nor does it in the early case.";
+  }
+  const bool needless = c.shortest && c.shortest->rest_day == 0;
+  return {"Meanwhile",
+          needless ? "should it rest all the same: " + text : sentence_case(std::move(text))};
+}
+
+std::string months_words(double months) {
+  return fmt::format("{:.0f} {}", months, months == 1.0 ? "month" : "months");
+}
+
+AnswerLine turns_line(const RestResult& r) {
+  if (!r.partner) {
+    return {"Taking turns",
+            r.question.flow_to.kind == WhileResting::Kind::haul
+                ? "not looked at: the water is hauled away."
+                : "not looked at: it takes exactly two pits that can be switched at the box."};
+  }
+  const Turns& t = r.turns[best_turns(r)];
+  const Turns& both = r.turns.front();
+  const std::string names =
+      fmt::format("{} and {}", pit_words(r, r.question.pit), pit_words(r, *r.partner));
+  const auto full = [](const Turns& x, std::size_t k) {
+    return x.first_full[k] == never ? std::numeric_limits<int>::max() : x.first_full[k];
+  };
+  std::string text;
+  if (t.first_full[Cases::expected] == never) {
+    text = fmt::format(
+        "{} can take turns: changing every {} is best, no pit is full in its turn within the {} "
+        "looked at",
+        names, months_words(t.months), years_words(r.question.look_ahead_day));
+    text += t.first_full[Cases::early] == never
+                ? std::string(", not even in the early case.")
+                : fmt::format("; in the early case one is {}.",
+                              after_words(t.first_full[Cases::early]));
+  } else {
+    text = fmt::format(
+        "{} cannot take turns for long: the best, changing every {}, has a pit full in its turn {}",
+        names, months_words(t.months), after_words(t.first_full[Cases::expected]));
+    text +=
+        t.first_leaves[Cases::expected] == never
+            ? std::string(", though nothing overflows.")
+            : fmt::format(", and an overflow {}.", after_words(t.first_leaves[Cases::expected]));
+  }
+  if (both.first_full[Cases::expected] != never) {
+    text += fmt::format(" Without turns one is full {}.",
+                        after_words(both.first_full[Cases::expected]));
+  } else if (full(both, Cases::early) > full(t, Cases::early)) {
+    text += fmt::format(" Without turns they do better: no pit is full, and in the early case {}.",
+                        both.first_full[Cases::early] == never
+                            ? std::string("none either")
+                            : "one only " + after_words(both.first_full[Cases::early]));
+  } else {
+    text += " Without turns no pit is full either.";
+  }
+  return {"Taking turns", text};
+}
+
+int shortest_or_longest(const RestResult& r, const RestCurve& c) {
+  return c.shortest ? c.shortest->rest_day : r.question.longest_rest_day + 1;
+}
+
+AnswerLine sure_line(const RestResult& r) {
+  std::size_t driver = 0;
+  int widest = -1;
+  for (std::size_t k = 0; k + 1 < r.unknowns.size(); k += 2) {
+    const int span =
+        std::abs(shortest_or_longest(r, r.unknowns[k]) - shortest_or_longest(r, r.unknowns[k + 1]));
+    if (span > widest) {
+      widest = span;
+      driver = k;
+    }
+  }
+  if (widest <= 0) {
+    return {"How sure",
+            "none of the unknowns of clogging and recovery, moved alone through its range, changes "
+            "the shortest rest. The early and late case move two of them at once."};
+  }
+  const auto end = [&](std::size_t k) {
+    return fmt::format("{} ({})", shortest_words(r, r.unknowns[k]), r.unknowns[k].clog_case.says);
+  };
+  return {"How sure",
+          fmt::format("a single number of days would be a lie. Of the unknowns, {} matters most: "
+                      "alone it moves the shortest rest from {} to {}. Measure the level and its "
+                      "fall again after a month of rest: that tells more than any assumption.",
+                      r.unknowns[driver].clog_case.name, end(driver), end(driver + 1))};
+}
+
+ReportTable curve_table(const RestResult& r) {
+  ReportTable t{"rest", "Days of rest, what they do and how long that lasts", {}, {}, ""};
+  t.columns = {{"rest_days", "days of rest"},   {"until", "until"},
+               {"level", "water then"},         {"takes", "takes when full"},
+               {"lasts_early", "lasts: early"}, {"lasts", "expected"},
+               {"lasts_late", "late"}};
+  const auto row = [&](Cell days, Cell until, const auto& point_of) {
+    const RestPoint& expected = point_of(Cases::expected);
+    std::vector<Cell> cells = {std::move(days), std::move(until),
+                               Amount{expected.level_m, Quantity::level},
+                               Amount{expected.takes_m3_per_day, Quantity::flow}};
+    for (const std::size_t k : shown_cases) cells.push_back(lasting(r, point_of(k)));
+    t.rows.push_back(std::move(cells));
+  };
+  for (std::size_t i = 0; i < r.curves.front().points.size(); ++i) {
+    const int days = r.curves.front().points[i].rest_day;
+    row(Number{static_cast<double>(days), 0}, iso_date(r.question.from + std::chrono::days(days)),
+        [&](std::size_t k) -> const RestPoint& { return r.curves[k].points[i]; });
+  }
+  row(std::monostate{}, std::string("never clogged"),
+      [&](std::size_t k) -> const RestPoint& { return r.curves[k].never_clogged; });
+  t.note = fmt::format(
+      "Takes: into the soil with water at the inlet, expected case; so is the water. Lasts: back "
+      "in "
+      "service, until it is full again, with the share of the household's water that the box then "
+      "gives it. A longer rest can last less: then the other pits have suffered meanwhile and "
+      "leave "
+      "it more. Never clogged: a clean, empty pit put in its place after {}.",
+      years_words(r.question.longest_rest_day));
+  return t;
+}
+
+ReportTable meanwhile_table(const RestResult& r) {
+  ReportTable t{
+      "meanwhile", "The other pits while it rests, days from the first day of rest", {}, {}, ""};
+  t.columns = {{"what", "what"}, {"early", "early"}, {"expected", "expected"}, {"late", "late"}};
+  const auto words = [&](int day) { return Lasting{day, r.question.longest_rest_day}; };
+  for (std::size_t p = 0; p < r.scenario.pits.size(); ++p) {
+    if (p == r.question.pit) continue;
+    std::vector<Cell> row = {pit_words(r, p) + " full"};
+    for (const std::size_t k : shown_cases) {
+      row.emplace_back(words(r.curves[k].meanwhile.first_full[p]));
+    }
+    t.rows.push_back(std::move(row));
+  }
+  std::vector<Cell> row = {std::string("overflow")};
+  for (const std::size_t k : shown_cases) {
+    row.emplace_back(words(r.curves[k].meanwhile.first_leaves));
+  }
+  t.rows.push_back(std::move(row));
+  return t;
+}
+
+ReportTable turns_table(const RestResult& r) {
+  ReportTable t{"turns", "Taking turns: one in service, one resting", {}, {}, ""};
+  t.columns = {
+      {"every", "change every"}, {"full_early", "full: early"},         {"full", "expected"},
+      {"full_late", "late"},     {"overflow_early", "overflow: early"}, {"overflow", "expected"},
+      {"overflow_late", "late"}, {"highest", "highest water"}};
+  for (const Turns& turns : r.turns) {
+    std::vector<Cell> row = {turns.months == 0.0 ? std::string("never, both in service")
+                                                 : months_words(turns.months)};
+    for (const std::size_t k : shown_cases) {
+      row.emplace_back(Lasting{turns.first_full[k], r.question.look_ahead_day});
+    }
+    for (const std::size_t k : shown_cases) {
+      row.emplace_back(Lasting{turns.first_leaves[k], r.question.look_ahead_day});
+    }
+    row.push_back(turns.first_leaves[Cases::expected] == never ? Cell(Share{turns.highest_share})
+                                                               : Cell(std::monostate{}));
+    t.rows.push_back(std::move(row));
+  }
+  t.note = fmt::format(
+      "Full: first time a pit is full to its inlet while it is in service. The {} rests first. "
+      "Highest water: part of the depth, in the last two years looked at, expected case.",
+      pit_words(r, r.question.pit));
+  return t;
+}
+
+ReportTable unknowns_table(const RestResult& r) {
+  ReportTable t{"unknowns", "What each unknown does to the rest, moved alone", {}, {}, ""};
+  t.columns = {{"unknown", "unknown"},
+               {"set_to", "set to"},
+               {"shortest", "shortest rest"},
+               {"takes_after_a_year", "takes after a year"},
+               {"lasts_after_a_year", "lasts then"}};
+  for (const RestCurve& c : r.unknowns) {
+    std::vector<Cell> row = {c.clog_case.name, c.clog_case.says, shortest_words(r, c),
+                             std::monostate{}, std::monostate{}};
+    for (const RestPoint& p : c.points) {
+      if (p.rest_day != 365) continue;
+      row[3] = Amount{p.takes_m3_per_day, Quantity::flow};
+      row[4] = lasting(r, p);
+    }
+    t.rows.push_back(std::move(row));
+  }
+  return t;
+}
+
+ReportTable plan_to_do(const RestResult& r) {
+  const RestCurve& c = r.curves[Cases::expected];
+  const int days = told_rest_day(r, c);
+  const RestWorks works = rest_works(r.scenario, r.question.pit, r.question.flow_to,
+                                     r.question.from, r.question.from + std::chrono::days(days));
+  std::vector<PlannedWork> all = works.begin;
+  all.insert(all.end(), works.end.begin(), works.end.end());
+  Scenario planned = r.scenario;
+  planned.plan = all;
+  ReportTable t = plan_table(planned);
+  t.key = "works";
+  t.title = fmt::format("The work for a rest of {} days", days);
+  t.columns.push_back({"line", "as a line under plan: in the file"});
+  for (std::size_t i = 0; i < all.size(); ++i) {
+    t.rows[i].emplace_back(plan_line(r.scenario, all[i]));
+  }
+  t.note = "With these lines in the file `run` shows the same future, day by day.";
+  return t;
+}
+
+}  // namespace
+
+std::size_t best_turns(const RestResult& r) {
+  const auto late_is_good = [](int day) {
+    return day == never ? std::numeric_limits<int>::max() : day;
+  };
+  const auto rank = [&](const Turns& t) {
+    return std::tuple(
+        late_is_good(t.first_leaves[Cases::expected]), late_is_good(t.first_full[Cases::expected]),
+        late_is_good(t.first_leaves[Cases::early]), late_is_good(t.first_full[Cases::early]),
+        late_is_good(t.first_full[Cases::late]), -t.highest_share);
+  };
+  std::size_t best = 1;
+  for (std::size_t i = 2; i < r.turns.size(); ++i) {
+    if (rank(r.turns[i]) > rank(r.turns[best])) best = i;
+  }
+  return best;
+}
+
+Report rest_report(const RestResult& r, const std::vector<std::string>& warnings) {
+  Report report;
+  const Scenario& s = r.scenario;
+  report.site = s.name;
+  report.question = fmt::format("How long must the {} rest from {}, and how long does that last?",
+                                pit_words(r, r.question.pit), iso_date(r.question.from));
+  report.start = s.start;
+  report.days = r.days;
+  report.units = s.units;
+  report.setting = fmt::format(
+      "({}, {} in a typical week; while it rests its water goes to {}; rests of up to {}, then up "
+      "to "
+      "{} of service are looked at; {}.)",
+      people_words(s.household.occupants), flow_words(r, r.week.mean_flow_m3_per_day),
+      resting_words(r.question.flow_to), years_words(r.question.longest_rest_day),
+      years_words(r.question.look_ahead_day),
+      s.mode == Mode::steady ? std::string("steady: the same typical week again and again")
+                             : fmt::format("random use, seed {}", s.seed));
+  for (const std::string& w : warnings) report.notes.push_back(without_place(w));
+  report.answer = {rest_line(r), gain_line(r), meanwhile_line(r), turns_line(r), sure_line(r)};
+  report.tables = {curve_table(r), meanwhile_table(r)};
+  if (!r.turns.empty()) report.tables.push_back(turns_table(r));
+  report.tables.push_back(unknowns_table(r));
+  report.tables.push_back(plan_to_do(r));
+  report.tables.push_back(soil_table(s));
+  report.assumptions = {cases_table(clogging_cases(s.biomat)), clogging_parameters_table(s),
+                        other_parameters_table(s)};
+  report.simplifications = model_simplifications(s);
+  report.cautions = safety_cautions();
+  return report;
+}
+
+}  // namespace restwell
