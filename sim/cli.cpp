@@ -166,6 +166,7 @@ void add_size_options(CLI::App& app, SizeArguments& a) {
 struct Arguments {
   SiteArguments run;
   PumpArguments pump;
+  WhatIfArguments whatif;
   RestArguments rest;
   SizeArguments size;
   std::string check;
@@ -191,6 +192,18 @@ std::vector<Command> add_commands(CLI::App& app, Arguments& a) {
       ->allow_extra_args(false)
       ->type_name("DATE");
   commands.push_back({pump, [&a](const Console& c) { return pump_command(a.pump, c); }});
+  CLI::App* whatif =
+      app.add_subcommand("whatif", "Run one site under other values and compare the cases");
+  whatif->footer(help::whatif);
+  add_site_options(*whatif, a.whatif.site);
+  whatif
+      ->add_option("--set", a.whatif.sets,
+                   "another value, list or range of values for a field of the file; repeatable")
+      ->allow_extra_args(false)
+      ->type_name("PATH=VALUE");
+  whatif->add_option("--cases", a.whatif.cases, "a file of named cases (YAML)")->type_name("FILE");
+  commands.push_back({whatif, [&a](const Console& c) { return whatif_command(a.whatif, c); }});
+
   CLI::App* rest = app.add_subcommand("rest", "How long must a pit rest, how long does that last");
   rest->footer(help::rest);
   add_rest_options(*rest, a.rest);

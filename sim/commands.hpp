@@ -43,6 +43,12 @@ struct PumpArguments {
   std::vector<std::string> pumped;    // dates
 };
 
+// The same site under other values.
+struct WhatIfArguments {
+  SiteArguments site;
+  std::vector<std::string> sets;  // "household.occupants=2..8"
+  std::string cases;              // file of named cases; empty: none
+};
 struct RestArguments {
   SiteArguments site;
   std::string pit;
@@ -74,6 +80,7 @@ struct SizeArguments {
 };
 
 int run_command(const SiteArguments& arguments, const Console& console);
+int whatif_command(const WhatIfArguments& arguments, const Console& console);
 int rest_command(const RestArguments& arguments, const Console& console);
 int size_command(const SizeArguments& arguments, const Console& console);
 int pump_command(const PumpArguments& arguments, const Console& console);

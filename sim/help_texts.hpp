@@ -8,6 +8,7 @@ inline constexpr const char* program =
   restwell run scenarios/two_old_pits.yaml
   restwell run scenarios/two_old_pits.yaml --units metric --out results
   restwell pump scenarios/pits_in_series.yaml --reading 2026-05-01 sludge=6in scum=1in
+  restwell whatif scenarios/two_old_pits.yaml --set household.occupants=2..8
   restwell rest scenarios/failing_pit.yaml --pit east
   restwell perc --hole "6 in" --presoak "24 hours" --interval "30 min" --drop "1 in" --drop "1 in" --drop "1 in"
   restwell check scenarios/two_old_pits.yaml
@@ -54,6 +55,29 @@ Examples:
 
 --out writes report.txt, report.json, CSV files (tank_course, readings, pump_dates, pit_life,
 leaving_tank) and figures (SVG and PNG, drawn by gnuplot).)";
+
+inline constexpr const char* whatif =
+    R"(Runs the file as it is and every case besides, and compares: water and solids, how often to pump,
+first full pit, overflow, shares of the pits. Then it says of each case what changes and through
+which link, and what does not.
+
+A path is the keys of the file with dots between; entries of a list go by name or number, * is all:
+household.occupants, pits.east.depth, box.outlets[2].raised, pits.*.depth, soil.perc,
+assumptions.clogging_per_load. Keys that the file leaves out can be set as well.
+A value is as in the file. +2 or "+6 in" is added to what the file says. Several values: 2, 4, 6 or
+a range 2..8, 2..8 by 2, "6 ft..10 ft by 1 ft". Values with blanks or brackets need quotes. Several
+--set make every combination of their values. At most 200 cases.
+
+Examples:
+  restwell whatif scenarios/two_old_pits.yaml --set household.occupants=2..8
+  restwell whatif scenarios/two_old_pits.yaml --set "household.leak=200 gal/day"
+  restwell whatif scenarios/two_old_pits.yaml --set "household.laundry.days=[sat]"
+  restwell whatif scenarios/one_outlet_low.yaml --set "box.outlets.A.raised=0 in..1/4 in by 1/16 in"
+  restwell whatif scenarios/two_old_pits.yaml --set tank.volume="+500 gal" --set household.disposer=no,yes
+  restwell whatif scenarios/two_old_pits.yaml --cases scenarios/what_if_cases.yaml --out results
+
+A file of cases: cases: [{name: two more people, set: {household.occupants: +2}}, ...].
+--out writes report.txt, report.json, CSV files (cases, case_pits, case_years) and figures.)";
 
 inline constexpr const char* rest =
     R"(A pit is taken out of service on a date; its water goes to the other pits of the box, to another

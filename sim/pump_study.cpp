@@ -107,7 +107,7 @@ PumpPlan run_plan(const PumpStudy& s, const std::string& name, const PumpOutPoli
   }
   std::vector<ClogCase> cases = clogging_cases(scenario.biomat);
   cases.resize(Cases::first_partial);
-  return {name, run(scenario, cases, {}, s.corrected.at_start)};
+  return {name, run(scenario, cases, {}, {0, nullptr, s.corrected.at_start})};
 }
 
 void study_plans(PumpStudy& s, const std::function<void(double)>& report) {

@@ -33,8 +33,8 @@ struct DatePoint {           // like DayPoint, but may lie before the start
 struct Lasting {  // how long something lasts; never: longer than was looked at
   int day, looked_at_day;
 };
-using Cell =
-    std::variant<std::monostate, std::string, Amount, Share, Number, DayPoint, DatePoint, Lasting>;
+using Cell = std::variant<std::monostate, std::string, Amount, Share, Number, DayPoint, DatePoint,
+                          DaySpread, Lasting>;
 
 struct ReportColumn {
   std::string key, heading;

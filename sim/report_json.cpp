@@ -31,6 +31,11 @@ struct CellJson {
     const auto day = static_cast<double>((*d.date - report.start).count());
     return {{"date", iso_date(*d.date)}, {"years", six_digits(day / days_per_year)}};
   }
+  Json operator()(const DaySpread& d) const {
+    return {{"early", (*this)(DayPoint{d.early})},
+            {"expected", (*this)(DayPoint{d.expected})},
+            {"late", (*this)(DayPoint{d.late})}};
+  }
   Json operator()(const Lasting& l) const {
     if (l.day == never) return {{"days", nullptr}, {"over_days", l.looked_at_day}};
     return {{"days", l.day}};

@@ -44,6 +44,7 @@ struct CellText {
     if (day >= 0) return (*this)(DayPoint{day});
     return fmt::format("{} ({:.1f} yr ago)", short_month_and_year(*d.date), -day / days_per_year);
   }
+  std::string operator()(const DaySpread& d) const { return spread_words(d, report.days); }
   std::string operator()(const Lasting& l) const { return lasting_words(l); }
 };
 

@@ -24,11 +24,11 @@ constexpr Criterion all_criteria[] = {Criterion::solids, Criterion::sludge_clear
 // One clogging case in progress.
 class CaseProgress {
  public:
-  CaseProgress(const Scenario& scenario, const std::vector<Phase>& phases, const TypicalWeek& week,
-               CaseRun& out)
+  CaseProgress(const Scenario& scenario, const std::vector<Phase>& phases, const Scenario& past,
+               const TypicalWeek& past_week, CaseRun& out)
       : scenario_(scenario), phases_(phases), out_(out) {
     const SiteLayout& site = phases.front().site;
-    PitsAtStart start = pits_at_start(scenario, out.clog_case.biomat, week);
+    PitsAtStart start = pits_at_start(past, out.clog_case.biomat, past_week);
     out.notes = std::move(start.notes);
     for (std::size_t p = 0; p < site.pits.size(); ++p) {
       out.start_level_m.push_back(start.pits[p].water_m3 /
@@ -168,13 +168,15 @@ double FlowHistogram::bin_middle_m3_per_day(int bin) const {
 }
 
 RunResult run(const Scenario& scenario, const std::vector<ClogCase>& cases,
-              const Progress& progress, const std::optional<TankState>& tank_start) {
+              const Progress& progress, const RunOptions& options) {
+  const Scenario& past = options.past != nullptr ? *options.past : scenario;
   RunResult result;
   result.scenario = scenario;
   result.site = lay_out(scenario);
   result.week = typical_week(scenario);
+  const TypicalWeek past_week = options.past != nullptr ? typical_week(past) : result.week;
   result.free_share = free_shares(result.week, result.site);
-  result.tank_start = tank_start ? *tank_start : tank_at_start(scenario);
+  result.tank_start = options.tank_start ? *options.tank_start : tank_at_start(past);
   result.pump_interval_day = pump_interval(scenario).value_or(never);
   for (const Criterion c : all_criteria) result.criteria.push_back({c, {}});
 
@@ -184,19 +186,23 @@ RunResult run(const Scenario& scenario, const std::vector<ClogCase>& cases,
   for (const Phase& phase : plan) splits.push_back(free_split(phase.site));
   result.cases.resize(cases.size());
   std::vector<std::unique_ptr<CaseProgress>> running(cases.size());
-  for_each_parallel(cases.size(), [&](std::size_t f) {
-    result.cases[f].clog_case = cases[f];
-    running[f] = std::make_unique<CaseProgress>(scenario, plan, result.week, result.cases[f]);
-  });
+  for_each_parallel(
+      cases.size(),
+      [&](std::size_t f) {
+        result.cases[f].clog_case = cases[f];
+        running[f] =
+            std::make_unique<CaseProgress>(scenario, plan, past, past_week, result.cases[f]);
+      },
+      options.threads);
 
   const int days = static_cast<int>(std::lround(scenario.years * days_per_year));
   Upstream upstream(scenario, scenario.mode, result.tank_start, true,
-                    result.week.mean_flow_m3_per_day);
+                    past_week.mean_flow_m3_per_day);
   std::vector<BinnedEffluent> chunk(chunk_day);
   std::vector<std::size_t> chunk_phase(chunk_day);
   std::size_t phase = 0;
   // What stands in the pits on the first day has the strength of a typical week.
-  const TankDay& typical = result.week.days.back();
+  const TankDay& typical = past_week.days.back();
   if (typical.outflow_m3 > 0.0) {
     chunk.back().tss_kg_per_m3 = typical.tss_out_kg / typical.outflow_m3;
     chunk.back().bod_kg_per_m3 = typical.bod_out_kg / typical.outflow_m3;
@@ -237,12 +243,15 @@ RunResult run(const Scenario& scenario, const std::vector<ClogCase>& cases,
                    {plan[phase].site.outlets.size(), splits[phase].get(), plan[phase].hauled},
                    binned);
     }
-    for_each_parallel(cases.size(), [&](std::size_t f) {
-      for (int k = 0; k < count; ++k) {
-        const auto slot = static_cast<std::size_t>(k);
-        running[f]->day(first + k, chunk_phase[slot], chunk[slot]);
-      }
-    });
+    for_each_parallel(
+        cases.size(),
+        [&](std::size_t f) {
+          for (int k = 0; k < count; ++k) {
+            const auto slot = static_cast<std::size_t>(k);
+            running[f]->day(first + k, chunk_phase[slot], chunk[slot]);
+          }
+        },
+        options.threads);
     if (progress.report) progress.report(static_cast<double>(first + count) / days);
   }
   for (const auto& one : running) one->finish(days);

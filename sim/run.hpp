@@ -16,6 +16,12 @@ namespace restwell {
 
 constexpr int never = -1;  // a day index: not within the run
 
+// A day index, or never, under the three clogging cases.
+struct DaySpread {
+  int early = never, expected = never, late = never;
+  [[nodiscard]] bool operator==(const DaySpread&) const = default;
+};
+
 // A tank day without its hydrograph.
 struct TankRecord {
   double inflow_m3, outflow_m3, foreign_m3, peak_outflow_m3_per_day;
@@ -89,12 +95,18 @@ struct Progress {
   std::function<void(double)> report;  // part done, 0..1; may be empty
 };
 
+struct RunOptions {
+  unsigned threads = 0;  // 0: all cores
+  // Whose household lived here until the start, with the same tank, box and pits; null: the
+  // scenario's own.
+  const Scenario* past = nullptr;
+  std::optional<TankState> tank_start;  // overrules what the file says was found in the tank
+};
+
 // Runs the scenario under the given cases (the first is the expected one). Throws
-// std::runtime_error with the day and what failed if the integration fails. tank_start overrules
-// what the file says was found in the tank.
+// std::runtime_error with the day and what failed if the integration fails.
 [[nodiscard]] RunResult run(const Scenario& scenario, const std::vector<ClogCase>& cases,
-                            const Progress& progress = {},
-                            const std::optional<TankState>& tank_start = {});
+                            const Progress& progress = {}, const RunOptions& options = {});
 
 // Greatest relative misfit of the water balances of tank and pits and of the tank's solids balance.
 [[nodiscard]] double worst_balance_error(const RunResult& result);

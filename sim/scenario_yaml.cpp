@@ -69,6 +69,10 @@ Scenario read_scenario(const Record& top, std::optional<double> years, Findings&
   return s;
 }
 
+bool is_list_of_cases(const YamlNode& root) {
+  return root.entries.size() == 1 && root.entries.front().key == "cases";
+}
+
 }  // namespace
 
 LoadedScenario load_scenario(const std::filesystem::path& file, std::optional<double> years) {
@@ -76,15 +80,22 @@ LoadedScenario load_scenario(const std::filesystem::path& file, std::optional<do
 }
 
 LoadedScenario parse_scenario(const std::string& given, const std::string& name,
-                              std::optional<double> years) {
-  const auto [text, root] = input_tree(given, name);
+                              std::optional<double> years, const std::vector<PathValue>& set) {
+  auto [text, root] = input_tree(given, name);
+  if (is_list_of_cases(root))
+    throw ScenarioError(name, "",
+                        {{0, 0, "", "is a list of cases for a site, not a site",
+                          fmt::format("restwell whatif SITE.yaml --cases {}", printable(name))}});
   if (is_percolation_test(root))
     throw ScenarioError(name, "",
                         {{0, 0, "", "is a percolation test, not a site",
                           fmt::format("restwell perc {}", printable(name))}});
   Findings findings;
-  const Record top = read_record(root, scenario_fields(), findings);
   LoadedScenario loaded;
+  loaded.dropped = set_values(root, set, findings);
+  // Values that found no place are told alone: the rest would be judged without them.
+  if (!findings.problems.empty()) throw ScenarioError(name, text, std::move(findings.problems));
+  const Record top = read_record(root, scenario_fields(), findings);
   if (top.sound) loaded.scenario = read_scenario(top, years, findings);
   if (!findings.problems.empty()) throw ScenarioError(name, text, std::move(findings.problems));
   std::ranges::stable_sort(findings.warnings, {}, &Diagnostic::line);

@@ -91,6 +91,25 @@ std::string years_words(int days) {
   return fmt::format("{:.3g} {}", years, years == 1.0 ? "year" : "years");
 }
 
+double years_as_shown(int day) {
+  const double tenths = std::round(10.0 * day / days_per_year) / 10.0;
+  return tenths < 10.0 ? tenths : std::round(day / days_per_year);
+}
+
+std::string spread_words(const DaySpread& spread, int run_days) {
+  const auto one = [&](int day) -> std::string {
+    if (day == never)
+      return fmt::format(">{:.3g}", std::round(10.0 * run_days / days_per_year) / 10.0);
+    if (day == 0) return "now";
+    const double years = years_as_shown(day);
+    return years == 0.0 ? "<0.1" : fmt::format("{:.{}f}", years, years < 10.0 ? 1 : 0);
+  };
+  const std::string early = one(spread.early), expected = one(spread.expected),
+                    late = one(spread.late);
+  if (early == expected && expected == late) return expected;
+  return early + " | " + expected + " | " + late;
+}
+
 std::string people_words(double people) {
   if (people == 1.0) return "1 person";
   if (people == std::floor(people)) return fmt::format("{:.0f} people", people);

@@ -17,6 +17,10 @@ namespace restwell {
 [[nodiscard]] std::string criterion_words(Criterion c);
 // "20 years", "1 year", "2.5 years".
 [[nodiscard]] std::string years_words(int days);
+// Years to a day as they are shown: to a tenth below ten years, to the year above.
+[[nodiscard]] double years_as_shown(int day);
+// Years from the start, early | expected | late: "0.6 | 10.0 | >20"; once if all agree.
+[[nodiscard]] std::string spread_words(const DaySpread& spread, int run_days);
 // "5 people", "1 person", "2.5 people".
 [[nodiscard]] std::string people_words(double people);
 // "a", "a and b", "a, b and c".

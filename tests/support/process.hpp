@@ -64,17 +64,17 @@ inline Finished restwell_program(std::vector<std::string> arguments, const RunIn
   return run_program(std::move(arguments), in);
 }
 
-// A file of percolation readings, which is no site to run: its top key is holes.
-inline bool is_percolation_test(const std::filesystem::path& file) {
-  return read_text(file).find("\nholes:") != std::string::npos;
+// Whether a file of scenarios/ is a site: it has a household. Others hold cases or readings.
+inline bool is_site(const std::filesystem::path& file) {
+  return file.extension() == ".yaml" &&
+         ("\n" + read_text(file)).find("\nhousehold:") != std::string::npos;
 }
 
-// The shipped sites, by name.
+// The shipped scenarios, by name.
 inline std::vector<std::filesystem::path> shipped_scenarios() {
   std::vector<std::filesystem::path> files;
   for (const auto& entry : std::filesystem::directory_iterator(RESTWELL_SOURCE_DIR "/scenarios")) {
-    if (entry.path().extension() == ".yaml" && !is_percolation_test(entry.path()))
-      files.push_back(entry.path());
+    if (is_site(entry.path())) files.push_back(entry.path());
   }
   std::sort(files.begin(), files.end());
   return files;
