@@ -137,10 +137,11 @@ RestCurve rest_curve(const Scenario& scenario, const TankHistory& history, const
       m.leaves_at = where;
     }
   }
+  double outflow_m3 = 0.0;
   for (int d = from; d < from + q.longest_rest_day; ++d) {
-    m.hauled_m3_per_day += history.days[static_cast<std::size_t>(d)].outflow_m3;
+    outflow_m3 += history.days[static_cast<std::size_t>(d)].outflow_m3;
+    m.outflow_m3.push_back(outflow_m3);
   }
-  m.hauled_m3_per_day /= q.longest_rest_day;
 
   const auto back_in_service = [&](const PitsRun& copy, RestPoint& point) {
     point.lasts_day = lasts(copy, plan_for(point.rest_day), q.pit, q.look_ahead_day);
@@ -223,10 +224,31 @@ std::optional<std::size_t> turning_partner(const Scenario& scenario, const RestQ
   return now[0] == q.pit ? now[1] : now[0];
 }
 
+// The partner's outlet as it stands when the turns begin, if it has one of its own.
+std::optional<std::size_t> partner_outlet(const Scenario& scenario, const RestQuestion& q,
+                                          std::size_t partner) {
+  const BoxConfig box = box_on(scenario, q.from).box;
+  const auto at =
+      std::ranges::find(box.outlets, scenario.pits[partner].name, &BoxOutletConfig::pit);
+  if (at == box.outlets.end()) return std::nullopt;
+  return static_cast<std::size_t>(at - box.outlets.begin());
+}
+
+// What turns are held against: both pits in service from then on, a reserve pit put there too.
+Scenario without_turns(const Scenario& scenario, const RestQuestion& q, std::size_t partner) {
+  const std::optional<std::size_t> outlet = partner_outlet(scenario, q, partner);
+  if (!outlet || !box_on(scenario, q.from).box.outlets[*outlet].capped) return scenario;
+  PlannedWork open;
+  open.date = q.from;
+  open.outlet = *outlet;
+  open.capped = false;
+  return with_works(scenario, {open});
+}
+
 // The pit of the question rests first. A turn's works move the water over and back again.
 Scenario with_turns(const Scenario& scenario, const RestQuestion& q, std::size_t partner,
                     double months, int last_day) {
-  if (months <= 0.0) return scenario;
+  if (months <= 0.0) return without_turns(scenario, q, partner);
   std::vector<PlannedWork> all;
   Scenario planned = scenario;
   bool own_rests = true;
@@ -318,6 +340,7 @@ RestResult rest(const Scenario& scenario, const RestQuestion& q, const Progress&
   result.unknowns.resize(unknowns.size());
   result.partner = turning_partner(scenario, q);
   if (result.partner) {
+    result.both_without_turns = partner_outlet(scenario, q, *result.partner).has_value();
     result.turns.push_back({0.0, {}, {}, 0.0});
     for (const double months : turn_months) result.turns.push_back({months, {}, {}, 0.0});
     for (Turns& t : result.turns) {

@@ -66,7 +66,7 @@ std::string why_words(const RestResult& r, const RestCurve& curve) {
                      flow_words(r, clean.takes_m3_per_day), flow_words(r, household))
                : fmt::format(
                      "too much flow for its wall: even a new, clean pit in its place would be full "
-                     "after {}, as the others are by then",
+                     "after {}",
                      lasting_words(lasting(r, clean)));
   }
   constexpr double mostly = 0.5;
@@ -164,8 +164,9 @@ AnswerLine meanwhile_line(const RestResult& r) {
   if (q.flow_to.kind == WhileResting::Kind::haul) {
     return {"Meanwhile",
             fmt::format("all of it is hauled away: {} on average, {} in {}. No pit gets water.",
-                        flow_words(r, m.hauled_m3_per_day),
-                        show_text(m.hauled_m3_per_day * days, Quantity::volume, r.scenario.units),
+                        flow_words(r, m.outflow_m3[static_cast<std::size_t>(days - 1)] / days),
+                        show_text(m.outflow_m3[static_cast<std::size_t>(days - 1)],
+                                  Quantity::volume, r.scenario.units),
                         rest)};
   }
   std::vector<std::string> parts;
@@ -246,7 +247,21 @@ AnswerLine turns_line(const RestResult& r) {
                             ? std::string("none either")
                             : "one only " + after_words(both.first_full[Cases::early]));
   } else {
-    text += " Without turns no pit is full either.";
+    text += t.first_full[Cases::expected] == never ? " Without turns no pit is full either."
+                                                   : " Without turns no pit is full.";
+  }
+  // A full pit that leans on its neighbour is no overflow: turns must not cost one.
+  for (const std::size_t k : {Cases::expected, Cases::early}) {
+    const int with = t.first_leaves[k];
+    const int without = both.first_leaves[k];
+    if (with == never || (without != never && without <= with)) continue;
+    text += fmt::format(
+        " But without turns the system overflows later: in the {} case {}, with turns {}.",
+        r.curves[k].clog_case.name,
+        without == never ? "not within " + years_words(r.question.look_ahead_day)
+                         : after_words(without),
+        after_words(with));
+    break;
   }
   return {"Taking turns", text};
 }
@@ -281,6 +296,14 @@ AnswerLine sure_line(const RestResult& r) {
                       r.unknowns[driver].clog_case.name, end(driver), end(driver + 1))};
 }
 
+// A reserve pit that the rest puts into service stays there, and takes its share ever after.
+std::string stays_words(const RestResult& r) {
+  if (r.question.flow_to.kind != WhileResting::Kind::pit || !r.both_without_turns) return "";
+  return fmt::format(
+      "; after any rest the {} stays in service beside it (0 days: it is not opened)",
+      pit_label(r.question.flow_to.pit));
+}
+
 ReportTable curve_table(const RestResult& r) {
   ReportTable t{"rest", "Days of rest, what they do and how long that lasts", {}, {}, ""};
   t.columns = {{"rest_days", "days of rest"},   {"until", "until"},
@@ -306,10 +329,11 @@ ReportTable curve_table(const RestResult& r) {
       "Takes: into the soil with water at the inlet, expected case; so is the water. Lasts: back "
       "in "
       "service, until it is full again, with the share of the household's water that the box then "
-      "gives it. A longer rest can last less: then the other pits have suffered meanwhile and "
-      "leave "
-      "it more. Never clogged: a clean, empty pit put in its place after {}.",
-      years_words(r.question.longest_rest_day));
+      "gives it{}. A longer rest can last less: the other pits have suffered meanwhile and leave "
+      "it "
+      "more, service begins in a colder season, or after a shorter rest the tank was still "
+      "refilling from a pump-out. Never clogged: a clean, empty pit put in its place after {}.",
+      stays_words(r), years_words(r.question.longest_rest_day));
   return t;
 }
 
@@ -366,8 +390,10 @@ ReportTable turns_table(const RestResult& r) {
       {"full_late", "late"},     {"overflow_early", "overflow: early"}, {"overflow", "expected"},
       {"overflow_late", "late"}, {"highest", "highest water"}};
   for (const Turns& turns : r.turns) {
-    std::vector<Cell> row = {turns.months == 0.0 ? std::string("never, both in service")
-                                                 : months_words(turns.months)};
+    std::vector<Cell> row = {
+        turns.months != 0.0    ? months_words(turns.months)
+        : r.both_without_turns ? std::string("never, both in service")
+                               : fmt::format("never, the {} alone", pit_words(r, r.question.pit))};
     for (const std::size_t k : shown_cases) {
       row.emplace_back(Lasting{turns.first_full[k], r.question.look_ahead_day});
     }
