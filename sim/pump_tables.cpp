@@ -188,7 +188,7 @@ ReportTable pit_life_table(const PumpStudy& s) {
   t.columns.push_back({"lost", "life lost if never"});
   const int days = s.plans.front().run.days();
   const auto add = [&](const char* event, auto get) {
-    for (const std::size_t k : {Cases::early, Cases::expected, Cases::late}) {
+    for (const std::size_t k : Cases::early_to_late) {
       std::vector<Cell> row = {std::string(event), s.plans.front().run.cases[k].clog_case.name};
       for (const PumpPlan& p : s.plans) row.emplace_back(DayPoint{get(p.run.cases[k])});
       const std::string lost =
@@ -199,7 +199,7 @@ ReportTable pit_life_table(const PumpStudy& s) {
   };
   add("first full pit", [](const CaseRun& c) { return first_pit_full(c); });
   add("overflow", [](const CaseRun& c) { return c.first_leaves; });
-  for (const std::size_t k : {Cases::early, Cases::expected, Cases::late}) {
+  for (const std::size_t k : Cases::early_to_late) {
     std::vector<Cell> row = {std::string("taken in when full, at the end"),
                              s.plans.front().run.cases[k].clog_case.name};
     for (const PumpPlan& p : s.plans) {

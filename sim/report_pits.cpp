@@ -101,7 +101,7 @@ ReportTable overflow_table(const RunResult& r) {
                {"no_reserve", "every pit full"},
                {"overflow", "overflow"},
                {"where", "where"}};
-  for (const std::size_t k : {Cases::early, Cases::expected, Cases::late}) {
+  for (const std::size_t k : Cases::early_to_late) {
     const CaseRun& f = r.cases[k];
     t.rows.push_back({f.clog_case.name, DayPoint{f.first_no_reserve}, DayPoint{f.first_leaves},
                       f.leaves_at.empty() ? Cell() : Cell(f.leaves_at)});

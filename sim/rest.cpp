@@ -1,9 +1,7 @@
 #include "sim/rest.hpp"
 
 #include <algorithm>
-#include <atomic>
 #include <cmath>
-#include <mutex>
 
 #include "models/constants.hpp"
 #include "sim/parallel.hpp"
@@ -311,8 +309,7 @@ RestResult rest(const Scenario& scenario, const RestQuestion& q, const Progress&
   const TankHistory history = tank_history(scenario, result.days);
   result.week = history.week;
 
-  std::vector<ClogCase> cases = clogging_cases(scenario.biomat);
-  cases.resize(Cases::first_partial);
+  const std::vector<ClogCase> cases = main_cases(scenario.biomat);
   const std::vector<ClogCase> unknowns = recovery_unknowns(scenario.biomat);
   result.curves.resize(cases.size());
   result.unknowns.resize(unknowns.size());
@@ -347,15 +344,10 @@ RestResult rest(const Scenario& scenario, const RestQuestion& q, const Progress&
       });
     }
   }
-  std::mutex reporting;
-  std::size_t done = 0;
+  PieceCounter pieces(progress, 0.0, 1.0, work.size());
   for_each_parallel(work.size(), [&](std::size_t i) {
     work[i]();
-    const std::lock_guard lock(reporting);
-    ++done;
-    if (progress.report) {
-      progress.report(static_cast<double>(done) / static_cast<double>(work.size()));
-    }
+    pieces.one_done();
   });
   return result;
 }

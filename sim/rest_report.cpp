@@ -15,8 +15,6 @@
 namespace restwell {
 namespace {
 
-constexpr std::size_t shown_cases[] = {Cases::early, Cases::expected, Cases::late};
-
 std::string service_words(const RestResult& r) {
   return years_words(static_cast<int>(std::lround(r.question.service_day)));
 }
@@ -292,7 +290,7 @@ ReportTable curve_table(const RestResult& r) {
     std::vector<Cell> cells = {std::move(days), std::move(until),
                                Amount{expected.level_m, Quantity::level},
                                Amount{expected.takes_m3_per_day, Quantity::flow}};
-    for (const std::size_t k : shown_cases) cells.push_back(lasting(r, point_of(k)));
+    for (const std::size_t k : Cases::early_to_late) cells.push_back(lasting(r, point_of(k)));
     t.rows.push_back(std::move(cells));
   };
   for (std::size_t i = 0; i < r.curves.front().points.size(); ++i) {
@@ -324,7 +322,7 @@ ReportTable shortest_table(const RestResult& r) {
   std::vector<Cell> takes = {std::string("takes then, with water at its inlet")};
   std::vector<Cell> lasts = {std::string("lasts then")};
   std::vector<Cell> clean = {std::string("a clean pit in its place would last")};
-  for (const std::size_t k : shown_cases) {
+  for (const std::size_t k : Cases::early_to_late) {
     const RestCurve& c = r.curves[k];
     rest.push_back(c.shortest ? Cell(Number{static_cast<double>(c.shortest->rest_day), 0})
                               : Cell("over " + years_words(r.question.longest_rest_day)));
@@ -346,13 +344,13 @@ ReportTable meanwhile_table(const RestResult& r) {
   for (std::size_t p = 0; p < r.scenario.pits.size(); ++p) {
     if (p == r.question.pit) continue;
     std::vector<Cell> row = {pit_words(r, p) + " full"};
-    for (const std::size_t k : shown_cases) {
+    for (const std::size_t k : Cases::early_to_late) {
       row.emplace_back(words(r.curves[k].meanwhile.first_full[p]));
     }
     t.rows.push_back(std::move(row));
   }
   std::vector<Cell> row = {std::string("overflow")};
-  for (const std::size_t k : shown_cases) {
+  for (const std::size_t k : Cases::early_to_late) {
     row.emplace_back(words(r.curves[k].meanwhile.first_leaves));
   }
   t.rows.push_back(std::move(row));
@@ -368,10 +366,10 @@ ReportTable turns_table(const RestResult& r) {
   for (const Turns& turns : r.turns) {
     std::vector<Cell> row = {turns.months == 0.0 ? std::string("never, both in service")
                                                  : months_words(turns.months)};
-    for (const std::size_t k : shown_cases) {
+    for (const std::size_t k : Cases::early_to_late) {
       row.emplace_back(Lasting{turns.first_full[k], r.question.look_ahead_day});
     }
-    for (const std::size_t k : shown_cases) {
+    for (const std::size_t k : Cases::early_to_late) {
       row.emplace_back(Lasting{turns.first_leaves[k], r.question.look_ahead_day});
     }
     row.push_back(turns.first_leaves[Cases::expected] == never ? Cell(Share{turns.highest_share})

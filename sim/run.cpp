@@ -252,7 +252,7 @@ RunResult run(const Scenario& scenario, const std::vector<ClogCase>& cases,
           }
         },
         options.threads);
-    if (progress.report) progress.report(static_cast<double>(first + count) / days);
+    progress.tell(static_cast<double>(first + count) / days);
   }
   for (const auto& one : running) one->finish(days);
   result.tank_ledger = upstream.ledger();

@@ -1,13 +1,13 @@
 // The main job: one scenario run through the years, under several clogging cases.
 #pragma once
 
-#include <functional>
 #include <optional>
 #include <string>
 #include <vector>
 
 #include "sim/cases.hpp"
 #include "sim/downstream.hpp"
+#include "sim/progress.hpp"
 #include "sim/scenario.hpp"
 #include "sim/start_state.hpp"
 #include "sim/upstream.hpp"
@@ -89,10 +89,6 @@ struct RunResult {
   double tank_water_end_m3 = 0.0, tank_solids_end_kg = 0.0;
   std::vector<CaseRun> cases;  // expected first
   [[nodiscard]] int days() const { return static_cast<int>(tank.size()); }
-};
-
-struct Progress {
-  std::function<void(double)> report;  // part done, 0..1; may be empty
 };
 
 struct RunOptions {

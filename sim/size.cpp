@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
-#include <mutex>
 
 #include "models/constants.hpp"
 #include "sim/parallel.hpp"
@@ -32,29 +31,11 @@ FlowBasis flow_basis(double people, const TankHistory& history, int days) {
   return basis;
 }
 
-// Counts finished pieces of work of several threads.
-class Counter {
- public:
-  Counter(const Progress& progress, double from, double to, std::size_t pieces)
-      : progress_(progress), from_(from), part_((to - from) / static_cast<double>(pieces)) {}
-  void one_done() {
-    if (!progress_.report) return;
-    const std::lock_guard lock(mutex_);
-    progress_.report(from_ + part_ * ++done_);
-  }
-
- private:
-  const Progress& progress_;
-  double from_, part_;
-  int done_ = 0;
-  std::mutex mutex_;
-};
-
 // The sizes on one site, under the cases of clogging.
 class Trials {
  public:
   Trials(const Scenario& site, const PitPattern& pattern)
-      : site_(site), pattern_(pattern), cases_(clogging_cases(site.biomat)) {}
+      : site_(site), pattern_(pattern), cases_(main_cases(site.biomat)) {}
 
   [[nodiscard]] std::optional<int> life(const PitSize& size, const Feeds& feeds,
                                         std::size_t which) const {
@@ -204,9 +185,7 @@ BestChoice best_choice(const SizeResult& r, const LoadedScenario& site,
     std::ranges::stable_sort(best.work, {}, &OutletWork::date);
     best.built = build(best.work);
   }
-  std::vector<ClogCase> cases = clogging_cases(best.built.scenario.biomat);
-  cases.resize(Cases::first_partial);
-  best.run = run(best.built.scenario, cases);
+  best.run = run(best.built.scenario, main_cases(best.built.scenario.biomat));
   return best;
 }
 
@@ -235,9 +214,6 @@ SizeResult size_pits(const LoadedScenario& loaded, const SizeQuestion& question,
                            *r.site.soil.water_table_m * (1.0 + 1e-9);
     (clear ? r.depths_m : r.depths_too_deep_m).push_back(depth);
   }
-  const auto report = [&](double part) {
-    if (progress.report) progress.report(part);
-  };
 
   // Both tanks at once. The household's is kept for the old pits' plan.
   const bool with_code = question.basis != Basis::household;
@@ -257,14 +233,14 @@ SizeResult size_pits(const LoadedScenario& loaded, const SizeQuestion& question,
       r.code = flow_basis(r.code_basis.people, code_history, r.life_day);
     }
   });
-  report(0.2);
+  progress.tell(0.2);
   find_next_pump_out(r, history);
 
   const Trials trials(r.site, r.pattern);
   const bool by_code = question.basis == Basis::code;
   const std::size_t diameters = question.diameters_m.size();
   std::vector<Column> columns(diameters * question.pits.size());
-  Counter searched(progress, 0.2, 0.6, columns.size());
+  PieceCounter searched(progress, 0.2, 0.6, columns.size());
   for_each_parallel(columns.size(), [&](std::size_t i) {
     columns[i] = search_depth(r, trials, by_code ? code_feeds : household_feeds,
                               question.diameters_m[i % diameters], question.pits[i / diameters]);
@@ -275,7 +251,7 @@ SizeResult size_pits(const LoadedScenario& loaded, const SizeQuestion& question,
   std::vector<Choice*> shown;
   for (auto* list : {&r.choices, &r.table_choices, &r.nearest})
     for (Choice& c : *list) shown.push_back(&c);
-  Counter lived(progress, 0.6, 0.75, std::max<std::size_t>(1, shown.size()));
+  PieceCounter lived(progress, 0.6, 0.75, std::max<std::size_t>(1, shown.size()));
   for_each_parallel(shown.size(), [&](std::size_t i) {
     const PitSize& size = shown[i]->size;
     const TriedSize* tried = find_tried(r, size);
@@ -294,9 +270,9 @@ SizeResult size_pits(const LoadedScenario& loaded, const SizeQuestion& question,
     r.soil[i].life =
         Trials(other, r.pattern).lives(picked(r).size, by_code ? code_feeds : household_feeds);
   });
-  report(0.8);
+  progress.tell(0.8);
   r.best = best_choice(r, site, history);
-  report(1.0);
+  progress.tell(1.0);
   return r;
 }
 

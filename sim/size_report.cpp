@@ -67,7 +67,7 @@ void write_choices(const SizeResult& r, const std::filesystem::path& folder) {
                                   six_digits(c.dug_m3 * dug_unit(r.site.units).factor)};
       row.push_back(r.question.costs ? CsvCell(six_digits(c.cost)) : CsvCell(std::string()));
       for (const bool code : {false, true}) {
-        for (const std::size_t which : {Cases::early, Cases::expected, Cases::late}) {
+        for (const std::size_t which : Cases::early_to_late) {
           if (code && !c.code) {
             row.insert(row.end(), {std::string(), std::string()});
             continue;
@@ -262,9 +262,7 @@ Report size_report(const SizeResult& r, const std::vector<std::string>& warnings
   for (const std::string& w : warnings) report.notes.push_back(without_place(w));
   report.tables = size_tables(r);
   report.tables.push_back(soil_table(r.best ? r.best->built.scenario : r.site));
-  std::vector<ClogCase> cases = clogging_cases(r.site.biomat);
-  cases.resize(Cases::first_partial);
-  report.assumptions = {size_assumptions_table(r), cases_table(cases),
+  report.assumptions = {size_assumptions_table(r), cases_table(main_cases(r.site.biomat)),
                         clogging_parameters_table(r.site), other_parameters_table(r.site)};
   report.simplifications = model_simplifications(r.site);
   report.cautions = size_cautions(r);

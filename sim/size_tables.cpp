@@ -55,7 +55,7 @@ ReportTable choices_table(const SizeResult& r, const std::vector<Choice>& choice
                              Amount{c.size.diameter_m, Quantity::level},
                              Amount{c.size.depth_m, Quantity::level}};
     row.emplace_back(r.question.costs ? Number{c.cost, 0} : Number{c.dug_m3 * dug.factor, 1});
-    for (const std::size_t which : {Cases::early, Cases::expected, Cases::late})
+    for (const std::size_t which : Cases::early_to_late)
       row.emplace_back(lasting(r, life[which]));
     if (both) row.emplace_back(lasting(r, (by_code ? c.household : *c.code)[Cases::expected]));
     t.rows.push_back(std::move(row));

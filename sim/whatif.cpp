@@ -133,11 +133,9 @@ std::vector<CaseOutcome> run_cases(const std::vector<CaseToRun>& cases, const Pr
       };
     }
     const Scenario& scenario = cases[i].scenario;
-    std::vector<ClogCase> clogging = clogging_cases(scenario.biomat);
-    clogging.resize(Cases::first_partial);
     const Scenario* past = cases[i].keeps_past ? &cases.front().scenario : nullptr;
     try {
-      outcomes[i] = outcome_of(run(scenario, clogging, part, {within, past, {}}));
+      outcomes[i] = outcome_of(run(scenario, main_cases(scenario.biomat), part, {within, past, {}}));
     } catch (const std::exception& e) {
       throw std::runtime_error(cases[i].name + ": " + e.what());
     }
