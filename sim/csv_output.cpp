@@ -128,11 +128,11 @@ void write_events(const RunResult& r, const std::filesystem::path& folder) {
     }
   }
   for (const HouseholdChange& c : r.scenario.household.changes) {
-    const auto day = static_cast<int>((c.from - r.scenario.start).count());
+    const auto day = days_between(r.scenario.start, c.from);
     if (day >= 0 && day < r.days()) add(day, "any", "household", "change of household");
   }
   for (const PlannedWork& work : r.scenario.plan) {
-    const auto day = static_cast<int>((work.date - r.scenario.start).count());
+    const auto day = days_between(r.scenario.start, work.date);
     if (day < r.days()) add(day, "any", "plan", work_words(r.scenario, work));
   }
   for (const std::size_t f : shown_cases) {

@@ -36,15 +36,6 @@ bool below_lid(const BoxConfig& box) {
   });
 }
 
-// Whether the pit stays below its inlet for so long.
-bool lasts(PitsRun run, const PlannedBox& plan, std::size_t pit, int days) {
-  run.follow(plan);
-  for (int d = 0; d < days && !run.at_end(); ++d) {
-    if (run.next_day().pits[pit].full) return false;
-  }
-  return true;
-}
-
 }  // namespace
 
 LevelerSetting find_leveler_setting(const LoadedScenario& site, const BuiltChoice& without_work,
@@ -118,7 +109,7 @@ std::vector<OldPitBack> find_ready_days(const BuiltChoice& raised, const Leveler
     }
     for (std::size_t k = 0; k < old_pits.size(); ++k) {
       const auto fit = [&](const PitsRun& rested) {
-        return lasts(rested, one_back[k], old_pits[k].pit, service);
+        return !days_until_full(rested, one_back[k], old_pits[k].pit, service);
       };
       // Most are fit after the shortest rest, or not even after the longest.
       if (fit(looked_at.front())) {

@@ -4,7 +4,6 @@
 #include <cmath>
 #include <set>
 
-#include "models/constants.hpp"
 #include "sim/occupancy.hpp"
 #include "sim/parallel.hpp"
 
@@ -12,7 +11,7 @@ namespace restwell {
 namespace {
 
 Date end_of(const Scenario& scenario) {
-  return date_of(scenario.start, static_cast<int>(std::lround(scenario.years * days_per_year)));
+  return date_of(scenario.start, days_of_years(scenario.years));
 }
 
 // The household as on a date, for good.

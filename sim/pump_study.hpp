@@ -30,7 +30,7 @@ struct CoursePoint {
 struct Outlook {
   double factor = 1.0;
   std::vector<CoursePoint> points;              // of all stretches
-  std::array<std::optional<Date>, 4> met = {};  // by criterion, in the last stretch
+  std::array<std::optional<Date>, std::size(all_criteria)> met = {};  // by criterion, in the last stretch
   std::optional<Date> next;                     // the first of them
   Criterion by{};
   std::optional<MarkMet> interval;    // from an empty tank, with the household of today

@@ -20,7 +20,7 @@ std::string key_of(std::string name) {
 }
 
 DatePoint date_point(const PumpStudy& s, std::optional<Date> date) {
-  return {date, static_cast<int>((s.tank_end() - s.scenario.start).count())};
+  return {date, days_between(s.scenario.start, s.tank_end())};
 }
 
 Cell years_cell(const std::optional<MarkMet>& interval, int most_day = longest_interval_day) {
@@ -45,8 +45,7 @@ ReportTable next_table(const PumpStudy& s) {
     }
     return date_point(s, o.met[static_cast<std::size_t>(c)]);
   };
-  for (const Criterion c : {Criterion::solids, Criterion::sludge_clearance,
-                            Criterion::scum_clearance, Criterion::retention}) {
+  for (const Criterion c : all_criteria) {
     std::vector<Cell> row = {criterion_reached(s.scenario, c), cells(s.prior, c)};
     if (s.fit) row.push_back(cells(s.corrected, c));
     t.rows.push_back(std::move(row));
@@ -154,7 +153,7 @@ ReportTable others_table(const PumpStudy& s) {
                {"next_disposer", "with a disposer"},
                {"interval_disposer", "then every "},
                {"as_given", ""}};
-  const int now = static_cast<int>((s.story.now - s.scenario.start).count());
+  const int now = days_between(s.scenario.start, s.story.now);
   const auto next = [&](const OtherHousehold& o) -> Cell {
     if (!o.next_day) return fmt::format("over {} years", longest_other_day / 365);
     if (*o.next_day == 0) return std::string("due now");

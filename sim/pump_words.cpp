@@ -23,17 +23,15 @@ std::string joined(const std::vector<std::string>& parts) {
 }
 
 double years_between(Date from, Date to) {
-  return static_cast<double>((to - from).count()) / days_per_year;
+  return days_between(from, to) / days_per_year;
 }
 
-int day_index(const PumpStudy& s, Date date) {
-  return static_cast<int>((date - s.scenario.start).count());
-}
+int day_index(const PumpStudy& s, Date date) { return days_between(s.scenario.start, date); }
 
 std::string small(const PumpStudy& s, double m) { return stick_words(s, m); }
 
 std::string tank_years_words(const PumpStudy& s) {
-  return years_words(static_cast<int>((s.tank_end() - s.scenario.start).count()));
+  return years_words(day_index(s, s.tank_end()));
 }
 
 // "by March 2029 (2.8 years)", "March 2024 (2.2 years ago)".

@@ -26,11 +26,6 @@ std::string start_words(const RunResult& r, std::size_t p) {
 
 }  // namespace
 
-double intake_when_full(const Pit& pit, const std::vector<double>& resistance_day) {
-  std::vector<double> flow(pit.rings.size() + 1);
-  return pit_intake_m3_per_day(pit, resistance_day, pit.geometry.depth_m, flow);
-}
-
 ReportTable pits_at_start_table(const RunResult& r) {
   ReportTable t{"pits", "Pits: as found and what they can take", {}, {}, ""};
   t.columns = {{"pit", "pit"},       {"starts", "starts as"},    {"diameter", "diameter"},
@@ -45,8 +40,8 @@ ReportTable pits_at_start_table(const RunResult& r) {
                       Amount{2.0 * pit.geometry.radius_m, Quantity::level},
                       Amount{pit.geometry.depth_m, Quantity::level},
                       Amount{f.start_level_m[p], Quantity::level},
-                      Amount{intake_when_full(pit, clean), Quantity::flow},
-                      Amount{intake_when_full(pit, now), Quantity::flow},
+                      Amount{intake_when_full_m3_per_day(pit, clean), Quantity::flow},
+                      Amount{intake_when_full_m3_per_day(pit, now), Quantity::flow},
                       Amount{f.capacity_m3_per_day[p], Quantity::flow}});
   }
   double last_year = 0.0;

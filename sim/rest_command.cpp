@@ -2,6 +2,7 @@
 
 #include <cmath>
 
+#include "models/constants.hpp"
 #include "sim/command_parts.hpp"
 #include "sim/record.hpp"
 #include "sim/rest_report.hpp"
@@ -10,8 +11,8 @@
 namespace restwell {
 namespace {
 
-constexpr double longest_service_day = 100.0 * 365.25;
-constexpr double longest_rest_day = 10.0 * 365.25;
+constexpr double longest_service_day = 100.0 * days_per_year;
+constexpr double longest_rest_day = 10.0 * days_per_year;
 
 // Every problem of the options, so that all are said at once.
 struct Problems {
@@ -29,7 +30,7 @@ double duration(const std::string& option, const std::string& text, double longe
   const double day = std::get<double>(parsed);
   if (!(day >= 1.0 && day <= longest_day)) {
     problems.add(fmt::format("{} must be from 1 day to {:.0f} years, got {}", option,
-                             longest_day / 365.25, printable(text)));
+                             longest_day / days_per_year, printable(text)));
     return 1.0;
   }
   return day;
@@ -46,7 +47,7 @@ RestQuestion question_of(const Scenario& scenario, const RestArguments& a) {
       problems.add("--from: " + *e);
     } else {
       q.from = std::get<Date>(parsed);
-      const Date last = scenario.start + std::chrono::days(std::lround(scenario.years * 365.25));
+      const Date last = date_of(scenario.start, days_of_years(scenario.years));
       if (q.from < scenario.start || q.from > last) {
         problems.add(
             fmt::format("--from must lie from the start, {}, to the end of the run, {}, got {}",
@@ -57,7 +58,7 @@ RestQuestion question_of(const Scenario& scenario, const RestArguments& a) {
   q.service_day = duration("--service", a.service, longest_service_day, problems);
   q.longest_rest_day =
       static_cast<int>(std::lround(duration("--longest", a.longest, longest_rest_day, problems)));
-  if (a.site.years) q.look_ahead_day = static_cast<int>(std::lround(*a.site.years * 365.25));
+  if (a.site.years) q.look_ahead_day = days_of_years(*a.site.years);
   q.look_ahead_day = std::max(q.look_ahead_day, static_cast<int>(std::ceil(q.service_day)) + 1);
   if (!problems.text.empty()) throw QuestionError(problems.text, "restwell help rest");
   std::optional<WhileResting> wish;

@@ -408,8 +408,7 @@ ReportTable plan_to_do(const RestResult& r) {
   const int days = told_rest_day(r, c);
   const RestWorks works = rest_works(r.scenario, r.question.pit, r.question.flow_to,
                                      r.question.from, r.question.from + std::chrono::days(days));
-  std::vector<PlannedWork> all = works.begin;
-  all.insert(all.end(), works.end.begin(), works.end.end());
+  const std::vector<PlannedWork> all = works.all();
   Scenario planned = r.scenario;
   planned.plan = all;
   ReportTable t = plan_table(planned);
@@ -458,8 +457,7 @@ Report rest_report(const RestResult& r, const std::vector<std::string>& warnings
       people_words(s.household.occupants), flow_words(r, r.week.mean_flow_m3_per_day),
       resting_words(r.question.flow_to), years_words(r.question.longest_rest_day),
       years_words(r.question.look_ahead_day),
-      s.mode == Mode::steady ? std::string("steady: the same typical week again and again")
-                             : fmt::format("random use, seed {}", s.seed));
+      mode_words(s));
   for (const std::string& w : warnings) report.notes.push_back(without_place(w));
   report.answer = {rest_line(r), gain_line(r), meanwhile_line(r), turns_line(r), sure_line(r)};
   report.tables = {shortest_table(r), curve_table(r), meanwhile_table(r)};

@@ -255,8 +255,7 @@ Report size_report(const SizeResult& r, const std::vector<std::string>& warnings
       show_text(r.household.flow_m3_per_day, Quantity::flow, report.units), r.tried.size(),
       r.question.diameters_m.size() * r.question.depths_m.size() * r.question.pits.size(),
       iso_date(report.start), years_words(r.look_day),
-      r.site.mode == Mode::steady ? std::string("steady: the same typical week again and again")
-                                  : fmt::format("random use, seed {}", r.site.seed));
+      mode_words(r.site));
   report.answer = size_answer(r);
   report.notes = size_notes(r);
   for (const std::string& w : warnings) report.notes.push_back(without_place(w));

@@ -156,7 +156,7 @@ TankStory tank_story(const Scenario& scenario, const std::vector<TankReading>& a
 
   Stretch& first = story.stretches.front();
   if (first.from == Stretch::From::pumped &&
-      (story.now - first.begin).count() > longest_story_day) {
+      days_between(first.begin, story.now) > longest_story_day) {
     const Date earliest = story.now - std::chrono::days(longest_story_day);
     if (story.stretches.size() == 1 || story.stretches[1].begin > earliest) {
       story.notes.push_back(fmt::format(

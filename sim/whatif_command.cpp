@@ -1,10 +1,9 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cmath>
+#include <cctype>
 #include <set>
 
-#include "models/constants.hpp"
 #include "sim/command_parts.hpp"
 #include "sim/input_file.hpp"
 #include "sim/whatif_report.hpp"
@@ -86,9 +85,9 @@ class Asker {
     name_apart();
 
     ProgressLine line(console_,
-                      fmt::format("running {} cases of {}", runs_.size(), years_of(base.scenario)));
+                      fmt::format("running {} cases of {}", runs_.size(), years_words(days_of_years(base.scenario.years))));
     what_if_.outcomes = run_cases(runs_, line.progress());
-    what_if_.days = static_cast<int>(std::lround(base.scenario.years * days_per_year));
+    what_if_.days = days_of_years(base.scenario.years);
     for (std::size_t i = 0; i < runs_.size(); ++i)
       for (const std::string& n : what_if_.outcomes[i].notes) note_of_case(i, n);
     note_later_changes(what_if_, base.scenario, what_if_.notes);
@@ -99,10 +98,6 @@ class Asker {
   }
 
  private:
-  static std::string years_of(const Scenario& scenario) {
-    return years_words(static_cast<int>(std::lround(scenario.years * days_per_year)));
-  }
-
   void note(const std::string& text) {
     if (noted_.insert(text).second) what_if_.notes.push_back(text);
   }

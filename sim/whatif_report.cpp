@@ -291,8 +291,7 @@ Report whatif_report(const WhatIf& w) {
       cases, cases == 1 ? "case" : "cases", people_words(scenario.household.occupants),
       show_text(base(w).flow_m3_per_day, Quantity::flow, report.units), iso_date(report.start),
       years_words(report.days),
-      scenario.mode == Mode::steady ? std::string("steady: the same typical week again and again")
-                                    : fmt::format("random use, seed {}", scenario.seed));
+      mode_words(scenario));
   report.notes = w.notes;
   report.tables.push_back(compared_table(w));
   report.tables.push_back(settings_table(w));

@@ -15,10 +15,9 @@ namespace {
 constexpr double ft = us::foot_m;
 
 RunResult rerun(const BuiltChoice& built) {
-  std::vector<ClogCase> cases = clogging_cases(built.scenario.biomat);
-  cases.resize(Cases::first_partial);
   // From the text, as a user would.
-  return run(parse_scenario(built.text, "best_choice.yaml").scenario, cases);
+  return run(parse_scenario(built.text, "best_choice.yaml").scenario,
+             main_cases(built.scenario.biomat));
 }
 
 void check_promise(const SizeResult& r) {
