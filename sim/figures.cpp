@@ -9,7 +9,7 @@
 
 #include "models/constants.hpp"
 #include "sim/calendar.hpp"
-#include "sim/csv_output.hpp"
+#include "sim/csv_cells.hpp"
 #include "sim/report_tables.hpp"
 #include "sim/units.hpp"
 #include "sim/words.hpp"

@@ -8,9 +8,8 @@
 #include <set>
 
 #include "models/constants.hpp"
-#include "plots/csv.hpp"
 #include "sim/calendar.hpp"
-#include "sim/csv_output.hpp"
+#include "sim/csv_cells.hpp"
 #include "sim/report_tables.hpp"
 #include "sim/words.hpp"
 
@@ -25,7 +24,7 @@ std::string curve_name(const SizeResult& r, const PitSize& size) {
 }
 
 CsvCell in_unit(const SizeResult& r, double value, Quantity q) {
-  return six_digits(value * column_unit(q, r.site.units).factor);
+  return CellsIn{r.site.units}(value, q);
 }
 
 double life_years(const SizeResult& r, const std::optional<int>& life) {
@@ -254,8 +253,7 @@ Report size_report(const SizeResult& r, const std::vector<std::string>& warnings
       people_words(r.site.household.occupants),
       show_text(r.household.flow_m3_per_day, Quantity::flow, report.units), r.tried.size(),
       r.question.diameters_m.size() * r.question.depths_m.size() * r.question.pits.size(),
-      iso_date(report.start), years_words(r.look_day),
-      mode_words(r.site));
+      iso_date(report.start), years_words(r.look_day), mode_words(r.site));
   report.answer = size_answer(r);
   report.notes = size_notes(r);
   for (const std::string& w : warnings) report.notes.push_back(without_place(w));
