@@ -12,7 +12,7 @@ namespace restwell {
 namespace {
 
 // Room for a person's arm and a pump's hose inside of a lining (assumed).
-constexpr double least_inner_diameter_m = 0.3048;
+constexpr double least_inner_diameter_m = us::foot_m;
 
 }  // namespace
 

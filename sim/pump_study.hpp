@@ -29,9 +29,10 @@ struct CoursePoint {
 // The tank under one rate of solids, unpumped from the last pump-out known until the end.
 struct Outlook {
   double factor = 1.0;
-  std::vector<CoursePoint> points;              // of all stretches
-  std::array<std::optional<Date>, std::size(all_criteria)> met = {};  // by criterion, in the last stretch
-  std::optional<Date> next;                     // the first of them
+  std::vector<CoursePoint> points;  // of all stretches
+  std::array<std::optional<Date>, std::size(all_criteria)> met =
+      {};                    // by criterion, in the last stretch
+  std::optional<Date> next;  // the first of them
   Criterion by{};
   std::optional<MarkMet> interval;    // from an empty tank, with the household of today
   std::optional<TankState> at_start;  // if the last stretch has begun by then

@@ -5,6 +5,7 @@
 #include <utility>
 
 #include "models/constants.hpp"
+#include "models/us_units.hpp"
 #include "sim/size_report.hpp"
 #include "sim/words.hpp"
 
@@ -303,8 +304,7 @@ std::string size_words(const SizeResult& r, const PitSize& size) {
 }
 
 DugUnit dug_unit(UnitSystem units) {
-  constexpr double cubic_yard_m3 = 0.764554857984;  // 27 ft3
-  return units == UnitSystem::us ? DugUnit{1.0 / cubic_yard_m3, "yd3"} : DugUnit{1.0, "m3"};
+  return units == UnitSystem::us ? DugUnit{1.0 / us::cubic_yard_m3, "yd3"} : DugUnit{1.0, "m3"};
 }
 
 std::vector<AnswerLine> size_answer(const SizeResult& r) {

@@ -5,7 +5,8 @@
 #include <algorithm>
 #include <optional>
 
-#include "sim/command_parts.hpp"
+#include "sim/diagnostic.hpp"
+#include "sim/readings.hpp"
 #include "sim/units.hpp"
 
 namespace restwell {
@@ -69,16 +70,6 @@ void add_stretches(Stretch first, const std::vector<TankReading>& readings, Tank
   }
 }
 
-[[noreturn]] void refuse(const std::vector<std::string>& problems, const std::string& hint) {
-  std::string text;
-  for (const std::string& p : problems) text += (text.empty() ? "" : "\nrestwell: ") + p;
-  throw QuestionError(text, hint);
-}
-
-constexpr const char* accepted =
-    "a reading is a date, sludge and scum: --reading 2026-05-01 sludge=14in scum=3in; a pump-out "
-    "is a date: --pumped 2024-05-01";
-
 }  // namespace
 
 TankStory tank_story(const Scenario& scenario, const std::vector<TankReading>& asked,
@@ -132,7 +123,7 @@ TankStory tank_story(const Scenario& scenario, const std::vector<TankReading>& a
           iso_date(r.date), iso_date(story.pumped.front()), iso_date(story.pumped.front())));
     }
   }
-  if (!problems.empty()) refuse(problems, accepted);
+  if (!problems.empty()) refuse_question(problems, accepted_readings);
 
   // Stretches: from the first use or the first pump-out on, else from the first reading.
   std::vector<Stretch> begins;
@@ -171,20 +162,22 @@ TankStory tank_story(const Scenario& scenario, const std::vector<TankReading>& a
                                 [](const Stretch& s) { return !s.readings.empty(); });
   if (!told && !readings.empty()) {
     if (!story.drops.empty()) {
-      refuse({fmt::format("the reading of {} is lower than that of {}: the tank was pumped between "
-                          "the two, and neither tells how fast it fills",
-                          iso_date(story.drops.front().second.date),
-                          iso_date(story.drops.front().first.date))},
-             "say when it was pumped: --pumped DATE (several may be given), or give two readings "
-             "without a pump-out between");
+      refuse_question(
+          {fmt::format("the reading of {} is lower than that of {}: the tank was pumped between "
+                       "the two, and neither tells how fast it fills",
+                       iso_date(story.drops.front().second.date),
+                       iso_date(story.drops.front().first.date))},
+          "say when it was pumped: --pumped DATE (several may be given), or give two readings "
+          "without a pump-out between");
     }
     const bool of_file_only = asked.empty() && scenario.tank.readings.empty();
     if (!of_file_only) {
-      refuse({fmt::format("one reading alone, of {}, tells how full the tank is, not how fast it "
-                          "fills",
-                          iso_date(readings.front().date))},
-             "say when it was last pumped (--pumped DATE, or pumped: under tank: in the file), or "
-             "give an earlier reading too");
+      refuse_question(
+          {fmt::format("one reading alone, of {}, tells how full the tank is, not how fast it "
+                       "fills",
+                       iso_date(readings.front().date))},
+          "say when it was last pumped (--pumped DATE, or pumped: under tank: in the file), or "
+          "give an earlier reading too");
     }
     story.only_found = true;
   }
