@@ -60,19 +60,25 @@ LevelerSetting find_leveler_setting(const LoadedScenario& site, const BuiltChoic
   return setting;
 }
 
-OutletWork back_work(const Scenario& site, const LevelerSetting& setting, std::size_t outlet,
-                     Date date) {
-  OutletWork work{date, outlet, setting.capped, false, std::nullopt};
-  if (!setting.capped) work.raised_m = site.box.outlets[outlet].placement.raised_m;
+PlannedWork back_work(const Scenario& site, const LevelerSetting& setting, std::size_t outlet,
+                      Date date) {
+  PlannedWork work;
+  work.date = date;
+  work.outlet = outlet;
+  if (setting.capped) {
+    work.capped = false;
+  } else {
+    work.raised_m = site.box.outlets[outlet].placement.raised_m;
+  }
   return work;
 }
 
-std::vector<OutletWork> raising_work(const Scenario& site, const LevelerSetting& setting,
-                                     Date date) {
-  std::vector<OutletWork> all;
+std::vector<PlannedWork> raising_work(const Scenario& site, const LevelerSetting& setting,
+                                      Date date) {
+  std::vector<PlannedWork> all;
   for (const std::size_t i : setting.outlets) {
-    OutletWork work = back_work(site, setting, i, date);
-    work.capped = setting.capped;
+    PlannedWork work = back_work(site, setting, i, date);
+    if (setting.capped) work.capped = true;
     if (work.raised_m) *work.raised_m += setting.lift_m;
     all.push_back(work);
   }

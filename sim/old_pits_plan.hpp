@@ -37,10 +37,10 @@ struct LevelerSetting {
                                                   const TypicalWeek& week);
 
 // The work of raising (or capping) them on a date, and of setting one back as found.
-[[nodiscard]] std::vector<OutletWork> raising_work(const Scenario& site,
-                                                   const LevelerSetting& setting, Date date);
-[[nodiscard]] OutletWork back_work(const Scenario& site, const LevelerSetting& setting,
-                                   std::size_t outlet, Date date);
+[[nodiscard]] std::vector<PlannedWork> raising_work(const Scenario& site,
+                                                    const LevelerSetting& setting, Date date);
+[[nodiscard]] PlannedWork back_work(const Scenario& site, const LevelerSetting& setting,
+                                    std::size_t outlet, Date date);
 
 // When an old pit, its outlet back at the height found and the others still raised, would last
 // `service_day` until it is full to its inlet. By case, in the order of Cases; nothing: not within

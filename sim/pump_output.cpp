@@ -101,13 +101,9 @@ void write_leaving(const PumpStudy& s, const std::filesystem::path& folder) {
     for (int year = 0; std::ceil(year * days_per_year) + 300 < days; ++year) {
       const int from = static_cast<int>(std::ceil(year * days_per_year));
       const int to = std::min(days, static_cast<int>(std::ceil((year + 1) * days_per_year)));
-      double out = 0.0, scoured = 0.0;
-      for (int d = from; d < to; ++d) {
-        out += p.run.tank[static_cast<std::size_t>(d)].tss_out_kg;
-        scoured += p.run.tank[static_cast<std::size_t>(d)].carried_over_kg;
-      }
-      csv.row({static_cast<long long>(year + 1), p.name, shown(s, out, Quantity::mass),
-               shown(s, scoured, Quantity::mass)});
+      const SolidsLeaving sum = solids_leaving(p.run, from, to);
+      csv.row({static_cast<long long>(year + 1), p.name, shown(s, sum.all_kg, Quantity::mass),
+               shown(s, sum.scoured_kg, Quantity::mass)});
     }
   }
   csv.close();

@@ -14,7 +14,7 @@
 namespace restwell {
 
 // What suspended solids a person may send, kg/day: US EPA 2002, table 3-7, quoted from memory.
-inline constexpr double published_least_kg = 0.035, published_most_kg = 0.075;
+inline constexpr double published_least_kg_per_day = 0.035, published_most_kg_per_day = 0.075;
 // Longest time from a pump-out to a mark that is looked for.
 inline constexpr int longest_interval_day = 20 * 365;
 // The same for other households, of which there are many.

@@ -224,6 +224,12 @@ RunResult run(const Scenario& scenario, const std::vector<ClogCase>& cases,
   return result;
 }
 
+int first_pit_full(const CaseRun& c) {
+  int first = never;
+  for (const PitMilestones& p : c.pits) first = earlier_day(first, p.first_full);
+  return first;
+}
+
 double worst_balance_error(const RunResult& r) {
   const TankLedger& t = r.tank_ledger;
   const auto misfit = [](double in, double out, double start, double end) {

@@ -16,6 +16,12 @@ namespace restwell {
 
 constexpr int never = -1;  // a day index: not within the run
 
+// The earlier of two, never being later than all days.
+[[nodiscard]] constexpr int earlier_day(int a, int b) {
+  if (a == never || b == never) return a == never ? b : a;
+  return a < b ? a : b;
+}
+
 // A day index, or never, under the three clogging cases.
 struct DaySpread {
   int early = never, expected = never, late = never;
@@ -72,6 +78,9 @@ struct CaseRun {
   double water_held_end_m3 = 0.0;
   std::vector<std::string> notes;
 };
+
+// Day on which the first of the pits is full.
+[[nodiscard]] int first_pit_full(const CaseRun& c);
 
 struct RunResult {
   Scenario scenario;

@@ -167,7 +167,7 @@ BestChoice best_choice(const SizeResult& r, const LoadedScenario& site,
                        const TankHistory& history) {
   const PitSize& size = picked(r).size;
   const double years = r.question.life_day / days_per_year + look_beyond_years;
-  const auto build = [&](const std::vector<OutletWork>& work) {
+  const auto build = [&](const std::vector<PlannedWork>& work) {
     return build_choice(site, r.pattern, size, r.question.old_pits, work, years);
   };
   BestChoice best;
@@ -182,7 +182,7 @@ BestChoice best_choice(const SizeResult& r, const LoadedScenario& site,
         best.work.push_back(
             back_work(r.site, *best.leveler, old.outlet, date_of(r.site.start, *day)));
     }
-    std::ranges::stable_sort(best.work, {}, &OutletWork::date);
+    std::ranges::stable_sort(best.work, {}, &PlannedWork::date);
     best.built = build(best.work);
   }
   best.run = run(best.built.scenario, main_cases(best.built.scenario.biomat));

@@ -249,10 +249,8 @@ AnswerLine plan_line(const SizeResult& r) {
   };
   const auto full = [&](std::size_t which) {
     int first = never;
-    for (const std::size_t p : r.best->built.new_pits) {
-      const int day = run.cases[which].pits[p].first_full;
-      if (day != never && (first == never || day < first)) first = day;
-    }
+    for (const std::size_t p : r.best->built.new_pits)
+      first = earlier_day(first, run.cases[which].pits[p].first_full);
     return lasting_words({first, r.look_day});
   };
   const auto leaves = [&](std::size_t which) {

@@ -172,7 +172,7 @@ std::optional<int> pump_interval(const Scenario& scenario) {
   empty.missing_m3 = scenario.tank.tank.plan_area_m2 * scenario.tank.tank.liquid_depth_m;
   const Scenario now = as_today(scenario);
   Upstream upstream(now, Mode::steady, empty, false);
-  for (int d = 0; d < longest_history_day; ++d) {
+  for (int d = 0; d < longest_pump_interval_year * 365; ++d) {
     if (criterion_met(Criterion::solids, upstream.next_day().readings, scenario.tank.limits)) {
       return d;
     }

@@ -360,8 +360,7 @@ int more_often(int before, int after) {
 }
 
 std::string interval_words(int day) {
-  constexpr int longest_year = 15;  // pump_interval looks no further
-  if (day == never) return fmt::format("over {} years", longest_year);
+  if (day == never) return fmt::format("over {} years", longest_pump_interval_year);
   return fmt::format("{:.1f} years", day / days_per_year);
 }
 

@@ -144,7 +144,7 @@ TEST_CASE("an old pit goes back once it lasts, and a month before it would not")
       if (!o.ready_day[c]) continue;
       const auto full_after = [&](int rest) {
         // The plan as a user would write it, run from the start.
-        std::vector<OutletWork> work = raising_work(site.scenario, setting, site.scenario.start);
+        std::vector<PlannedWork> work = raising_work(site.scenario, setting, site.scenario.start);
         work.push_back(
             back_work(site.scenario, setting, o.outlet, date_of(site.scenario.start, rest)));
         const BuiltChoice built =
