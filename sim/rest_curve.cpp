@@ -110,8 +110,8 @@ PitsRun with_clean_pit(const Asked& a, const PitsRun& run, const BiomatParameter
 std::optional<RestPoint> shortest_rest(const Asked& a, const std::vector<PitsRun>& copies,
                                        const PlannedBox& resting,
                                        const std::vector<RestPoint>& points) {
-  const auto first = std::ranges::find_if(
-      points, [&](const RestPoint& p) { return buys(p, a.q.service_day); });
+  const auto first =
+      std::ranges::find_if(points, [&](const RestPoint& p) { return buys(p, a.q.service_day); });
   if (first == points.end()) return std::nullopt;
   RestPoint shortest = *first;
   if (first == points.begin()) return shortest;
@@ -154,8 +154,8 @@ RestCurve rest_curve(const Scenario& scenario, const TankHistory& history, const
   for (std::size_t k = 0; k < rests.size(); ++k) {
     curve.points.push_back(back_in_service(a, copies[k], rests[k]));
   }
-  curve.never_clogged = back_in_service(a, with_clean_pit(a, copies.back(), clog_case.biomat),
-                                        q.longest_rest_day);
+  curve.never_clogged =
+      back_in_service(a, with_clean_pit(a, copies.back(), clog_case.biomat), q.longest_rest_day);
   curve.shortest = shortest_rest(a, copies, resting, curve.points);
   return curve;
 }
