@@ -6,7 +6,6 @@
 #include <variant>
 
 #include "sim/units.hpp"
-#include "sim/words.hpp"
 #include "sim/yaml_text.hpp"
 
 namespace restwell {

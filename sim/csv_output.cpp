@@ -4,8 +4,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <cstdlib>
-#include <tuple>
 
 #include "models/constants.hpp"
 #include "sim/calendar.hpp"

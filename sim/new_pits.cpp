@@ -1,6 +1,5 @@
 #include "sim/new_pits.hpp"
 
-#include <algorithm>
 #include <cmath>
 #include <numbers>
 #include <variant>

@@ -1,6 +1,5 @@
 #include <fmt/core.h>
 
-#include <algorithm>
 #include <cmath>
 
 #include "models/constants.hpp"

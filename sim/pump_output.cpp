@@ -6,7 +6,6 @@
 #include "models/constants.hpp"
 #include "sim/csv_cells.hpp"
 #include "sim/pump_report.hpp"
-#include "sim/words.hpp"
 
 namespace restwell {
 namespace {

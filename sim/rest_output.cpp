@@ -1,5 +1,7 @@
 #include <fmt/core.h>
 
+#include <algorithm>
+
 #include "models/constants.hpp"
 #include "sim/csv_cells.hpp"
 #include "sim/rest_report.hpp"

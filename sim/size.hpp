@@ -8,7 +8,6 @@
 
 #include <array>
 #include <optional>
-#include <string>
 #include <vector>
 
 #include "sim/cases.hpp"

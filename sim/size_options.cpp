@@ -9,7 +9,7 @@
 
 #include "models/constants.hpp"
 #include "models/us_units.hpp"
-#include "sim/command_parts.hpp"
+#include "sim/diagnostic.hpp"
 #include "sim/new_pits.hpp"
 #include "sim/text_parts.hpp"
 #include "sim/units.hpp"

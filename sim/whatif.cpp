@@ -2,13 +2,11 @@
 
 #include <algorithm>
 #include <chrono>
-#include <cmath>
 #include <mutex>
 #include <numeric>
 #include <stdexcept>
 #include <thread>
 
-#include "models/constants.hpp"
 #include "sim/parallel.hpp"
 
 namespace restwell {

@@ -4,9 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 #include <numeric>
-#include <tuple>
 
 #include "models/constants.hpp"
 #include "sim/words.hpp"

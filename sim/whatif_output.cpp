@@ -6,7 +6,6 @@
 #include "sim/calendar.hpp"
 #include "sim/csv_cells.hpp"
 #include "sim/whatif_report.hpp"
-#include "sim/words.hpp"
 
 namespace restwell {
 namespace {

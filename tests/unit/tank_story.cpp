@@ -3,7 +3,7 @@
 
 #include <catch2/catch.hpp>
 
-#include "sim/command_parts.hpp"
+#include "sim/diagnostic.hpp"
 #include "tests/support/sites.hpp"
 
 using namespace restwell;
