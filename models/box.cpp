@@ -8,7 +8,6 @@
 #include <cstdint>
 #include <limits>
 #include <numbers>
-#include <stdexcept>
 
 #include "models/constants.hpp"
 

@@ -83,6 +83,11 @@ double pit_intake_m3_per_day(const Pit& pit, std::span<const double> resistance_
       [&](std::size_t i, double flow) { flow_m3_per_day[i] = flow; });
 }
 
+double intake_when_full_m3_per_day(const Pit& pit, std::span<const double> resistance_day) {
+  std::vector<double> flow(pit.rings.size() + 1);
+  return pit_intake_m3_per_day(pit, resistance_day, pit.geometry.depth_m, flow);
+}
+
 double uniform_intake_m3_per_day(const Pit& pit, double resistance_day, double level_m) {
   return sum_intake_m3_per_day(
       pit, level_m, [&](std::size_t) { return resistance_day; }, [](std::size_t, double) {});

@@ -7,6 +7,8 @@ namespace restwell::us {
 inline constexpr double inch_m = 0.0254;
 inline constexpr double foot_m = 12 * inch_m;
 inline constexpr double square_foot_m2 = foot_m * foot_m;
+inline constexpr double cubic_foot_m3 = foot_m * square_foot_m2;
+inline constexpr double cubic_yard_m3 = 27 * cubic_foot_m3;
 inline constexpr double gallon_m3 = 231 * inch_m * inch_m * inch_m;
 inline constexpr double minute_day = 1.0 / 1440.0;
 inline constexpr double minute_per_inch_day_per_m = minute_day / inch_m;  // percolation rate

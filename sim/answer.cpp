@@ -163,12 +163,7 @@ AnswerLine spread_line(const RunResult& r, const Report& report) {
   const bool overflows = std::any_of(r.cases.begin(), r.cases.begin() + Cases::first_partial,
                                      [](const CaseRun& f) { return f.first_leaves != never; });
   const auto judged = [&](const CaseRun& f) {
-    int first = f.first_leaves;
-    if (!overflows) {
-      for (const PitMilestones& p : f.pits) {
-        if (p.first_full != never && (first == never || p.first_full < first)) first = p.first_full;
-      }
-    }
+    const int first = overflows ? f.first_leaves : earlier_day(f.first_leaves, first_pit_full(f));
     return first == never ? r.days() : first;
   };
   std::size_t driver = 0;

@@ -6,7 +6,6 @@
 #include <variant>
 
 #include "sim/units.hpp"
-#include "sim/words.hpp"
 #include "sim/yaml_text.hpp"
 
 namespace restwell {
@@ -49,10 +48,10 @@ std::string free_name(const std::string& wanted, std::vector<std::string>& taken
   return name;
 }
 
-YamlNode work_node(const OutletWork& work, const Scenario& site) {
+YamlNode work_node(const PlannedWork& work, const Scenario& site) {
   YamlNode node = yaml_map({{"date", yaml_word(iso_date(work.date))},
                             {"outlet", yaml_word(site.box.outlets[work.outlet].name)}});
-  if (work.capped_word) set_entry(node, "capped", yaml_word(work.capped ? "yes" : "no"));
+  if (work.capped) set_entry(node, "capped", yaml_word(*work.capped ? "yes" : "no"));
   if (work.raised_m) set_entry(node, "raised", length_word(*work.raised_m, site.units));
   return node;
 }
@@ -70,7 +69,7 @@ double lowest_lip_m(const BoxConfig& box) {
 }  // namespace
 
 BuiltChoice build_choice(const LoadedScenario& site, const PitPattern& pattern, const PitSize& size,
-                         OldPits old_pits, const std::vector<OutletWork>& work, double years) {
+                         OldPits old_pits, const std::vector<PlannedWork>& work, double years) {
   const Scenario& s = site.scenario;
   const bool keep = old_pits == OldPits::keep;
   YamlNode root = std::get<YamlNode>(read_yaml_tree(site.text));
@@ -121,7 +120,7 @@ BuiltChoice build_choice(const LoadedScenario& site, const PitPattern& pattern, 
   set_entry(root, "pits", std::move(pits));
   if (!work.empty()) {
     std::vector<YamlNode> lines;
-    for (const OutletWork& w : work) lines.push_back(work_node(w, s));
+    for (const PlannedWork& w : work) lines.push_back(work_node(w, s));
     set_entry(root, "plan", yaml_list(std::move(lines)));
   }
   built.text = yaml_text(root);

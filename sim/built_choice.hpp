@@ -3,7 +3,6 @@
 #pragma once
 
 #include <cstddef>
-#include <optional>
 #include <string>
 #include <vector>
 
@@ -13,23 +12,16 @@
 
 namespace restwell {
 
-// Work on an outlet of the file's box.
-struct OutletWork {
-  Date date{};
-  std::size_t outlet = 0;                    // index into the file's outlets
-  bool capped_word = false, capped = false;  // says capped: yes or no
-  std::optional<double> raised_m;
-};
-
 struct BuiltChoice {
   std::string text;  // YAML
   Scenario scenario;
   std::vector<std::size_t> new_pits, new_outlets;  // indices
 };
 
-// years: how far the written file runs. Precondition: what size_question accepted.
+// work: capping and raising of the file's outlets, by date. years: how far the written file runs.
+// Precondition: what size_question accepted.
 [[nodiscard]] BuiltChoice build_choice(const LoadedScenario& site, const PitPattern& pattern,
                                        const PitSize& size, OldPits old_pits,
-                                       const std::vector<OutletWork>& work, double years);
+                                       const std::vector<PlannedWork>& work, double years);
 
 }  // namespace restwell

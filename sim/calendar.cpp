@@ -3,6 +3,9 @@
 #include <fmt/core.h>
 
 #include <array>
+#include <cmath>
+
+#include "models/constants.hpp"
 
 namespace restwell {
 namespace {
@@ -12,6 +15,8 @@ constexpr std::array<const char*, 12> month_names = {
     "July",    "August",   "September", "October", "November", "December"};
 
 }  // namespace
+
+int days_of_years(double years) { return static_cast<int>(std::lround(years * days_per_year)); }
 
 double day_of_year(Date date) {
   const std::chrono::year_month_day ymd(date);

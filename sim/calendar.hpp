@@ -12,6 +12,13 @@ using Date = std::chrono::sys_days;
   return start + std::chrono::days(day_index);
 }
 
+// From one date to a later one; negative if it is the earlier one.
+[[nodiscard]] inline int days_between(Date from, Date to) {
+  return static_cast<int>((to - from).count());
+}
+// Whole days of so many years, 365.25 days each.
+[[nodiscard]] int days_of_years(double years);
+
 // 1..366.
 [[nodiscard]] double day_of_year(Date date);
 // "2026-05-01".

@@ -57,4 +57,10 @@ std::vector<ClogCase> clogging_cases(const BiomatParameters& expected) {
           part(submerged_name, End::expected, End::late)};
 }
 
+std::vector<ClogCase> main_cases(const BiomatParameters& expected) {
+  std::vector<ClogCase> cases = clogging_cases(expected);
+  cases.resize(Cases::first_partial);
+  return cases;
+}
+
 }  // namespace restwell

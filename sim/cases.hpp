@@ -1,6 +1,7 @@
 // Clogging cases: the parameters nobody can measure, set three ways.
 #pragma once
 
+#include <array>
 #include <string>
 #include <vector>
 
@@ -19,8 +20,11 @@ struct ClogCase {
 // has in `early` and in `late`.
 struct Cases {
   static constexpr std::size_t expected = 0, early = 1, late = 2, first_partial = 3;
+  static constexpr std::array<std::size_t, 3> early_to_late = {early, expected, late};
 };
 
 [[nodiscard]] std::vector<ClogCase> clogging_cases(const BiomatParameters& expected);
+// Those before the partial ones: expected, early, late.
+[[nodiscard]] std::vector<ClogCase> main_cases(const BiomatParameters& expected);
 
 }  // namespace restwell

@@ -8,8 +8,8 @@
 #include <cstdint>
 #include <functional>
 #include <iostream>
-#include <map>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "sim/commands.hpp"
@@ -43,29 +43,40 @@ struct Command {
   std::function<int(const Console&)> work;
 };
 
-void add_output_options(CLI::App& app, OutputArguments& output) {
+// One of some words, each with its value.
+template <typename T>
+void add_words_option(CLI::App& app, const std::string& name, T& value,
+                      const std::vector<std::pair<std::string, T>>& of,
+                      const std::string& description) {
+  std::vector<std::string> words;
+  std::string type;
+  for (const auto& [word, meaning] : of) {
+    words.push_back(word);
+    type += (type.empty() ? "" : "|") + word;
+  }
   app.add_option_function<std::string>(
-         "--units",
-         [&output](const std::string& units) {
-           output.units = units == "us" ? UnitSystem::us : UnitSystem::metric;
+         name,
+         [&value, of](const std::string& said) {
+           for (const auto& [word, meaning] : of)
+             if (word == said) value = meaning;
          },
-         "units of the output: us or metric")
-      ->check(CLI::IsMember({"us", "metric"}).description(""))
-      ->type_name("us|metric");
+         description)
+      ->check(CLI::IsMember(words).description(""))
+      ->type_name(type);
+}
+
+void add_output_options(CLI::App& app, OutputArguments& output) {
+  add_words_option(app, "--units", output.units,
+                   {{"us", UnitSystem::us}, {"metric", UnitSystem::metric}},
+                   "units of the output: us or metric");
   app.add_flag("--json", output.json, "the same content as JSON");
   app.add_option("--out", output.out, "also write CSV files and figures to this folder")
       ->type_name("DIR");
 }
 
 void add_chance_options(CLI::App& app, SiteArguments& site) {
-  app.add_option_function<std::string>(
-         "--mode",
-         [&site](const std::string& mode) {
-           site.mode = mode == "steady" ? Mode::steady : Mode::random;
-         },
-         "the same typical week, or chance by the seed")
-      ->check(CLI::IsMember({"steady", "random"}).description(""))
-      ->type_name("steady|random");
+  add_words_option(app, "--mode", site.mode, {{"steady", Mode::steady}, {"random", Mode::random}},
+                   "the same typical week, or chance by the seed");
   app.add_option("--seed", site.seed, "seed of the random mode")
       ->check(whole_number)
       ->type_name("NUMBER");
@@ -116,18 +127,6 @@ void add_rest_options(CLI::App& app, RestArguments& rest) {
       ->type_name("others|haul|PIT");
 }
 
-// One of some words, each with its value.
-template <typename T>
-void add_words_option(CLI::App& app, const std::string& name, T& value,
-                      const std::map<std::string, T>& of, const std::string& description) {
-  std::string words;
-  for (const auto& [word, meaning] : of) words += (words.empty() ? "" : "|") + word;
-  app.add_option_function<std::string>(
-         name, [&value, of](const std::string& word) { value = of.at(word); }, description)
-      ->check(CLI::IsMember(of).description(""))
-      ->type_name(words);
-}
-
 void add_size_options(CLI::App& app, SizeArguments& a) {
   app.add_option("site", a.site.site, "the scenario file (YAML)")->required();
   app.add_option("--diameters", a.diameters,
@@ -137,20 +136,14 @@ void add_size_options(CLI::App& app, SizeArguments& a) {
       ->type_name("LENGTHS");
   app.add_option("--pits", a.pits, "how many new ones (1..3)")->type_name("NUMBERS");
   app.add_option("--life", a.life, "how long they must last (20 years)")->type_name("YEARS");
-  add_words_option(app, "--by", a.by, {{"expected", LifeBy::expected}, {"early", LifeBy::early}},
+  add_words_option(app, "--by", a.by, {{"early", LifeBy::early}, {"expected", LifeBy::expected}},
                    "case of clogging that must last so long (expected)");
   add_words_option(
       app, "--basis", a.basis,
-      {{"household", Basis::household}, {"code", Basis::code}, {"both", Basis::both}},
+      {{"both", Basis::both}, {"code", Basis::code}, {"household", Basis::household}},
       "flow: the household's, the codes', or by the first with the other shown (both)");
-  app.add_option_function<std::string>(
-         "--old",
-         [&a](const std::string& word) {
-           a.old_pits = word == "keep" ? OldPits::keep : OldPits::leave;
-         },
-         "old pits: left out of service, or kept on the box (keep, if there is a box)")
-      ->check(CLI::IsMember({"leave", "keep"}).description(""))
-      ->type_name("leave|keep");
+  add_words_option(app, "--old", a.old_pits, {{"leave", OldPits::leave}, {"keep", OldPits::keep}},
+                   "old pits: left out of service, or kept on the box (keep, if there is a box)");
   app.add_option("--service", a.service,
                  "an old pit put back must last so long to count as recovered (3 years)")
       ->type_name("YEARS");

@@ -3,11 +3,7 @@
 #pragma once
 
 #include <exception>
-#include <filesystem>
-#include <functional>
-#include <ostream>
 #include <string>
-#include <vector>
 
 #include "plots/figure.hpp"
 #include "sim/commands.hpp"

@@ -27,6 +27,7 @@ struct OutputArguments {
   bool json = false;
   std::string out;  // folder; empty: none
 };
+
 // What every command on a site takes.
 struct SiteArguments {
   std::string site;             // scenario file
@@ -49,6 +50,8 @@ struct WhatIfArguments {
   std::vector<std::string> sets;  // "household.occupants=2..8"
   std::string cases;              // file of named cases; empty: none
 };
+
+// How long a pit must rest; texts as the user wrote them.
 struct RestArguments {
   SiteArguments site;
   std::string pit;
@@ -57,6 +60,7 @@ struct RestArguments {
   std::string longest = "2 years";  // longest rest that is looked at
   std::string flow_to;              // others, haul or a pit; empty: as the file says
 };
+
 // A percolation test: a file, or the readings of one hole.
 struct PercArguments {
   std::string file;  // empty: readings

@@ -4,12 +4,10 @@
 
 #include <algorithm>
 #include <cmath>
-#include <cstdlib>
-#include <tuple>
 
 #include "models/constants.hpp"
-#include "plots/csv.hpp"
 #include "sim/calendar.hpp"
+#include "sim/csv_cells.hpp"
 #include "sim/report_tables.hpp"
 #include "sim/words.hpp"
 
@@ -21,18 +19,7 @@ using plots::CsvWriter;
 
 constexpr std::size_t shown_cases[] = {Cases::expected, Cases::early, Cases::late};
 
-// Shows internal values in the user's unit.
-struct Shower {
-  UnitSystem system;
-  Cell operator()(double internal, Quantity q) const {
-    return six_digits(internal * column_unit(q, system).factor);
-  }
-  std::string name(const std::string& what, Quantity q) const {
-    return column_name(what, q, system);
-  }
-};
-
-void write_tank(const RunResult& r, const Shower& s, const std::filesystem::path& folder) {
+void write_tank(const RunResult& r, const CellsIn& s, const std::filesystem::path& folder) {
   CsvWriter csv(
       folder / "tank.csv",
       {"date", s.name("water_in", Quantity::volume), s.name("water_out", Quantity::volume),
@@ -54,7 +41,7 @@ void write_tank(const RunResult& r, const Shower& s, const std::filesystem::path
   csv.close();
 }
 
-void write_pits(const RunResult& r, const Shower& s, const std::filesystem::path& folder) {
+void write_pits(const RunResult& r, const CellsIn& s, const std::filesystem::path& folder) {
   CsvWriter csv(folder / "pits.csv",
                 {"date", "case", "pit", "curve", s.name("inflow", Quantity::volume),
                  s.name("into_soil", Quantity::volume), s.name("overflow", Quantity::volume),
@@ -79,7 +66,7 @@ void write_pits(const RunResult& r, const Shower& s, const std::filesystem::path
 }
 
 // Month by month, for pictures and for reading.
-void write_pit_months(const RunResult& r, const Shower& s, const std::filesystem::path& folder) {
+void write_pit_months(const RunResult& r, const CellsIn& s, const std::filesystem::path& folder) {
   CsvWriter csv(
       folder / "pit_months.csv",
       {"month", "case", "pit", "curve", s.name("highest", Quantity::level),
@@ -128,11 +115,11 @@ void write_events(const RunResult& r, const std::filesystem::path& folder) {
     }
   }
   for (const HouseholdChange& c : r.scenario.household.changes) {
-    const auto day = static_cast<int>((c.from - r.scenario.start).count());
+    const auto day = days_between(r.scenario.start, c.from);
     if (day >= 0 && day < r.days()) add(day, "any", "household", "change of household");
   }
   for (const PlannedWork& work : r.scenario.plan) {
-    const auto day = static_cast<int>((work.date - r.scenario.start).count());
+    const auto day = days_between(r.scenario.start, work.date);
     if (day < r.days()) add(day, "any", "plan", work_words(r.scenario, work));
   }
   for (const std::size_t f : shown_cases) {
@@ -157,7 +144,7 @@ void write_events(const RunResult& r, const std::filesystem::path& folder) {
   csv.close();
 }
 
-void write_yearly_balance(const RunResult& r, const Shower& s,
+void write_yearly_balance(const RunResult& r, const CellsIn& s,
                           const std::filesystem::path& folder) {
   CsvWriter csv(folder / "yearly_balance.csv",
                 {"year", "case", s.name("household", Quantity::volume),
@@ -208,7 +195,7 @@ void write_shares(const RunResult& r, const std::filesystem::path& folder) {
 }
 
 // The Wednesday of the typical week, minute by minute.
-void write_typical_day(const RunResult& r, const Shower& s, const std::filesystem::path& folder) {
+void write_typical_day(const RunResult& r, const CellsIn& s, const std::filesystem::path& folder) {
   constexpr int minutes = 1440;
   constexpr std::size_t wednesday = 2;
   std::vector<double> in(minutes, 0.0), out(minutes, 0.0);
@@ -237,7 +224,7 @@ void write_typical_day(const RunResult& r, const Shower& s, const std::filesyste
   csv.close();
 }
 
-void write_clogging(const RunResult& r, const Shower& s, const std::filesystem::path& folder) {
+void write_clogging(const RunResult& r, const CellsIn& s, const std::filesystem::path& folder) {
   CsvWriter csv(folder / "clogging.csv",
                 {"year", "case", "pit", "part", "curve",
                  s.name("depth_below_inlet", Quantity::depth), "resistance_days"});
@@ -268,20 +255,8 @@ void write_clogging(const RunResult& r, const Shower& s, const std::filesystem::
 
 }  // namespace
 
-std::string column_name(const std::string& name, Quantity q, UnitSystem system) {
-  std::string unit;
-  for (const char c : column_unit(q, system).label) {
-    if (c == '/') {
-      unit += "_per_";
-    } else {
-      unit += c == ' ' ? '_' : c;
-    }
-  }
-  return name + "_" + unit;
-}
-
 void write_csv_files(const RunResult& r, const std::filesystem::path& folder) {
-  const Shower show_in{r.scenario.units};
+  const CellsIn show_in{r.scenario.units};
   write_tank(r, show_in, folder);
   write_pits(r, show_in, folder);
   write_pit_months(r, show_in, folder);

@@ -4,12 +4,8 @@
 #include <filesystem>
 
 #include "sim/run.hpp"
-#include "sim/units.hpp"
 
 namespace restwell {
-
-// "level_ft", "water_in_gal": a column's name with its unit.
-[[nodiscard]] std::string column_name(const std::string& name, Quantity q, UnitSystem system);
 
 // tank.csv, pits.csv, pit_months.csv, events.csv, yearly_balance.csv, outlet_shares.csv,
 // typical_day.csv, clogging.csv

@@ -149,6 +149,12 @@ std::string ScenarioError::report() const {
   return text;
 }
 
+void refuse_question(const std::vector<std::string>& problems, const std::string& hint) {
+  std::string text;
+  for (const std::string& p : problems) text += (text.empty() ? "" : "\nrestwell: ") + p;
+  throw QuestionError(text, hint);
+}
+
 std::string headline(const std::string& file, const Diagnostic& d) {
   std::string text = printable(file, 1000);
   if (d.line > 0) text += fmt::format(":{}:{}", d.line, d.column);

@@ -5,6 +5,7 @@
 #include <stdexcept>
 #include <string>
 #include <string_view>
+#include <utility>
 #include <vector>
 
 namespace restwell {
@@ -15,6 +16,11 @@ struct Diagnostic {
   std::string message;       // "must be greater than 0 ft, got -3 ft"
   std::string hint;          // may be empty
 };
+
+// A problem that has no place and field yet.
+[[nodiscard]] inline Diagnostic unplaced(std::string message, std::string hint = "") {
+  return {0, 0, "", std::move(message), std::move(hint)};
+}
 
 // Carries every problem of one file, sorted by line.
 class ScenarioError : public std::runtime_error {
@@ -37,6 +43,10 @@ class QuestionError : public std::runtime_error {
   explicit QuestionError(const std::string& message, const std::string& hint = "")
       : std::runtime_error(hint.empty() ? message : message + "\nhint: " + hint) {}
 };
+
+// Throws a QuestionError with all of them, each on a line of its own. Precondition: not empty.
+[[noreturn]] void refuse_question(const std::vector<std::string>& problems,
+                                  const std::string& hint);
 
 // "file:12:10: pits[1].depth: message": the first line of a problem, also used for warnings.
 [[nodiscard]] std::string headline(const std::string& file, const Diagnostic& d);

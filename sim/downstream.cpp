@@ -24,6 +24,22 @@ constexpr int brim_guard = 1;
 
 }  // namespace
 
+std::vector<double> PitState::resistances_day() const {
+  std::vector<double> resistances;
+  for (const BiomatState& b : biomat) resistances.push_back(b.resistance_day());
+  return resistances;
+}
+
+PitState clean_pit(const Pit& pit, const BiomatParameters& biomat) {
+  return {0.0, std::vector<BiomatState>(pit.rings.size() + 1, clean_biomat(biomat))};
+}
+
+void set_strength(const TankDay& day, BinnedEffluent& effluent) {
+  if (day.outflow_m3 <= 0.0) return;
+  effluent.tss_kg_per_m3 = day.tss_out_kg / day.outflow_m3;
+  effluent.bod_kg_per_m3 = day.bod_out_kg / day.outflow_m3;
+}
+
 void bin_effluent(const TankDay& day, double bin_day, const BoxInUse& box, BinnedEffluent& b) {
   const std::size_t outlets = box.outlets;
   const auto bins = static_cast<std::size_t>(std::ceil(1.0 / bin_day - 1e-9));
@@ -34,10 +50,7 @@ void bin_effluent(const TankDay& day, double bin_day, const BoxInUse& box, Binne
   b.lid_m3.assign(bins, 0.0);
   b.total_m3 = day.outflow_m3;
   b.hauled_m3 = box.hauled ? day.outflow_m3 : 0.0;
-  if (day.outflow_m3 > 0.0) {
-    b.tss_kg_per_m3 = day.tss_out_kg / day.outflow_m3;
-    b.bod_kg_per_m3 = day.bod_out_kg / day.outflow_m3;
-  }
+  set_strength(day, b);
   if (box.hauled) {
     b.first_step.assign(bins + 1, 0);
     return;

@@ -23,7 +23,13 @@ namespace restwell {
 struct PitState {
   double water_m3 = 0.0;
   std::vector<BiomatState> biomat;  // rings from the bottom up, then the bottom
+  [[nodiscard]] std::vector<double> resistances_day() const;  // in the same order
 };
+// Empty, with a wall that is not clogged.
+[[nodiscard]] PitState clean_pit(const Pit& pit, const BiomatParameters& biomat);
+
+// An overflow of less than this a day is none: 0.1 L (assumed).
+inline constexpr double noticed_m3 = 1e-4;
 
 struct PitDay {
   double inflow_m3 = 0.0;    // from box and pits above; negative: it fed the box
@@ -95,6 +101,10 @@ struct BinnedEffluent {
   double tss_kg_per_m3 = 0.0, bod_kg_per_m3 = 0.0;
   [[nodiscard]] std::size_t bins() const { return lid_m3.size(); }
 };
+
+// Gives the effluent the strength of what left the tank on a day; stays as it was if nothing left.
+// What stands in the pits on the first day has the strength of a typical week's last day.
+void set_strength(const TankDay& day, BinnedEffluent& effluent);
 
 // Where the box lets what leaves the tank go.
 struct BoxInUse {

@@ -9,7 +9,7 @@
 
 #include "models/constants.hpp"
 #include "sim/calendar.hpp"
-#include "sim/csv_output.hpp"
+#include "sim/csv_cells.hpp"
 #include "sim/report_tables.hpp"
 #include "sim/units.hpp"
 #include "sim/words.hpp"
@@ -82,7 +82,7 @@ Figure one_pit(const RunResult& r, std::size_t p) {
   f.y_label = fmt::format("water over the bottom [{}]", unit(r, Quantity::level));
   f.x_is_date = true;
   const std::string y = column_name("highest", Quantity::level, r.scenario.units);
-  for (const std::size_t k : {Cases::early, Cases::expected, Cases::late}) {
+  for (const std::size_t k : Cases::early_to_late) {
     const std::string& which = r.cases[k].clog_case.name;
     f.series.push_back({"pit_months.csv", "month", y, which, "curve", name + " " + which});
   }

@@ -52,6 +52,14 @@ void refuse_binary(const std::string& name, const std::string& text) {
   }
 }
 
+bool has_key(const YamlNode& root, std::string_view key) {
+  return std::ranges::find(root.entries, key, &YamlEntry::key) != root.entries.end();
+}
+bool has_holes(const YamlNode& root) { return has_key(root, "holes"); }
+bool has_site_keys(const YamlNode& root) {
+  return has_key(root, "household") || has_key(root, "tank") || has_key(root, "pits");
+}
+
 }  // namespace
 
 std::string read_input_file(const std::filesystem::path& file) {
@@ -89,11 +97,7 @@ InputTree input_tree(const std::string& given, const std::string& name) {
   return {std::move(text), std::move(root)};
 }
 
-bool is_percolation_test(const YamlNode& root) {
-  const auto has = [&](const char* key) {
-    return std::ranges::find(root.entries, key, &YamlEntry::key) != root.entries.end();
-  };
-  return has("holes") && !has("household") && !has("tank") && !has("pits");
-}
+bool is_percolation_test(const YamlNode& root) { return has_holes(root) && !has_site_keys(root); }
+bool is_site(const YamlNode& root) { return !has_holes(root) && has_site_keys(root); }
 
 }  // namespace restwell

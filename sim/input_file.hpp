@@ -18,7 +18,9 @@ struct InputTree {
 // Throws ScenarioError for what is no text, too large, empty or no YAML. name: for messages.
 [[nodiscard]] InputTree input_tree(const std::string& given, const std::string& name);
 
-// A file of percolation readings has holes, and no household, tank or pits as a site has.
+// A file of percolation readings has holes and no household, tank or pits, a site the other way
+// round; some files are neither.
 [[nodiscard]] bool is_percolation_test(const YamlNode& root);
+[[nodiscard]] bool is_site(const YamlNode& root);
 
 }  // namespace restwell

@@ -183,7 +183,7 @@ SiteLayout lay_out_with(const Scenario& scenario, const BoxConfig& box) {
 std::vector<Phase> phases(const Scenario& scenario) {
   std::set<int> first_days = {0};
   for (const PlannedWork& work : scenario.plan) {
-    first_days.insert(std::max(0, static_cast<int>((work.date - scenario.start).count())));
+    first_days.insert(std::max(0, days_between(scenario.start, work.date)));
   }
   std::vector<Phase> all;
   for (const int day : first_days) {

@@ -1,6 +1,5 @@
 #include "sim/new_pits.hpp"
 
-#include <algorithm>
 #include <cmath>
 #include <numbers>
 #include <variant>
@@ -12,7 +11,7 @@ namespace restwell {
 namespace {
 
 // Room for a person's arm and a pump's hose inside of a lining (assumed).
-constexpr double least_inner_diameter_m = 0.3048;
+constexpr double least_inner_diameter_m = us::foot_m;
 
 }  // namespace
 
@@ -74,11 +73,7 @@ PitFeed pit_feed(const Scenario& scenario, const TankHistory& history, int days,
   feed.start = scenario.start;
   feed.days.reserve(static_cast<std::size_t>(days));
   BinnedEffluent binned;
-  const TankDay& typical = history.week.days.back();
-  if (typical.outflow_m3 > 0.0) {
-    binned.tss_kg_per_m3 = typical.tss_out_kg / typical.outflow_m3;
-    binned.bod_kg_per_m3 = typical.bod_out_kg / typical.outflow_m3;
-  }
+  set_strength(history.week.days.back(), binned);
   for (int d = 0; d < days; ++d) {
     const TankDay& day = history.days[static_cast<std::size_t>(d)];
     bin_effluent(day, scenario.limits.pit_step_day, {1, nullptr, false}, binned);
@@ -106,9 +101,7 @@ std::optional<int> life_day(const Scenario& scenario, const PitConfig& pit, cons
   alone.pits = {pit};
   alone.pits.front().when_full = {WhenFull::Kind::surface, ""};
   const SiteLayout site = lay_out(alone);
-  const std::size_t parts = site.pits.front().pit.rings.size() + 1;
-  Downstream downstream(alone, site, biomat,
-                        {{0.0, std::vector<BiomatState>(parts, clean_biomat(biomat))}});
+  Downstream downstream(alone, site, biomat, {clean_pit(site.pits.front().pit, biomat)});
   for (std::size_t d = 0; d < feed.days.size(); ++d) {
     const int index = static_cast<int>(d);
     const Date date = date_of(feed.start, index);

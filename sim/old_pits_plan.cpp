@@ -36,15 +36,6 @@ bool below_lid(const BoxConfig& box) {
   });
 }
 
-// Whether the pit stays below its inlet for so long.
-bool lasts(PitsRun run, const PlannedBox& plan, std::size_t pit, int days) {
-  run.follow(plan);
-  for (int d = 0; d < days && !run.at_end(); ++d) {
-    if (run.next_day().pits[pit].full) return false;
-  }
-  return true;
-}
-
 }  // namespace
 
 LevelerSetting find_leveler_setting(const LoadedScenario& site, const BuiltChoice& without_work,
@@ -69,19 +60,25 @@ LevelerSetting find_leveler_setting(const LoadedScenario& site, const BuiltChoic
   return setting;
 }
 
-OutletWork back_work(const Scenario& site, const LevelerSetting& setting, std::size_t outlet,
-                     Date date) {
-  OutletWork work{date, outlet, setting.capped, false, std::nullopt};
-  if (!setting.capped) work.raised_m = site.box.outlets[outlet].placement.raised_m;
+PlannedWork back_work(const Scenario& site, const LevelerSetting& setting, std::size_t outlet,
+                      Date date) {
+  PlannedWork work;
+  work.date = date;
+  work.outlet = outlet;
+  if (setting.capped) {
+    work.capped = false;
+  } else {
+    work.raised_m = site.box.outlets[outlet].placement.raised_m;
+  }
   return work;
 }
 
-std::vector<OutletWork> raising_work(const Scenario& site, const LevelerSetting& setting,
-                                     Date date) {
-  std::vector<OutletWork> all;
+std::vector<PlannedWork> raising_work(const Scenario& site, const LevelerSetting& setting,
+                                      Date date) {
+  std::vector<PlannedWork> all;
   for (const std::size_t i : setting.outlets) {
-    OutletWork work = back_work(site, setting, i, date);
-    work.capped = setting.capped;
+    PlannedWork work = back_work(site, setting, i, date);
+    if (setting.capped) work.capped = true;
     if (work.raised_m) *work.raised_m += setting.lift_m;
     all.push_back(work);
   }
@@ -118,7 +115,7 @@ std::vector<OldPitBack> find_ready_days(const BuiltChoice& raised, const Leveler
     }
     for (std::size_t k = 0; k < old_pits.size(); ++k) {
       const auto fit = [&](const PitsRun& rested) {
-        return lasts(rested, one_back[k], old_pits[k].pit, service);
+        return !days_until_full(rested, one_back[k], old_pits[k].pit, service);
       };
       // Most are fit after the shortest rest, or not even after the longest.
       if (fit(looked_at.front())) {

@@ -7,6 +7,7 @@
 #include <optional>
 #include <vector>
 
+#include "models/us_units.hpp"
 #include "sim/built_choice.hpp"
 #include "sim/cases.hpp"
 #include "sim/pits_run.hpp"
@@ -16,7 +17,7 @@ namespace restwell {
 // The new pits come first once they get this part of a typical week's water (assumed).
 inline constexpr double first_share = 0.95;
 // Levelers are set in steps of an eighth of an inch, and no lip comes nearer to the lid than this.
-inline constexpr double leveler_step_m = 0.003175;
+inline constexpr double leveler_step_m = us::inch_m / 8;
 // An old pit is put back no sooner than after this ("several months", US EPA 1980; 6-12 months, US
 // EPA 2002, from memory) and looked at for no longer than that (assumed).
 inline constexpr int shortest_rest_day = 182, longest_rest_day = 5 * 365;
@@ -36,10 +37,10 @@ struct LevelerSetting {
                                                   const TypicalWeek& week);
 
 // The work of raising (or capping) them on a date, and of setting one back as found.
-[[nodiscard]] std::vector<OutletWork> raising_work(const Scenario& site,
-                                                   const LevelerSetting& setting, Date date);
-[[nodiscard]] OutletWork back_work(const Scenario& site, const LevelerSetting& setting,
-                                   std::size_t outlet, Date date);
+[[nodiscard]] std::vector<PlannedWork> raising_work(const Scenario& site,
+                                                    const LevelerSetting& setting, Date date);
+[[nodiscard]] PlannedWork back_work(const Scenario& site, const LevelerSetting& setting,
+                                    std::size_t outlet, Date date);
 
 // When an old pit, its outlet back at the height found and the others still raised, would last
 // `service_day` until it is full to its inlet. By case, in the order of Cases; nothing: not within

@@ -9,11 +9,10 @@
 #include "sim/perc.hpp"
 #include "sim/perc_fields.hpp"
 #include "sim/record.hpp"
+#include "sim/yaml_text.hpp"
 
 namespace restwell {
 namespace {
-
-using Kind = YamlNode::Kind;
 
 // A drop as deep as the water is a hole run dry, nobody knows when.
 void check_drops(const Record& map, double water_depth_m, Findings& findings) {
@@ -138,13 +137,6 @@ PercInput read_root(const YamlNode& root, Findings& findings) {
   return top.sound ? read_perc(top, findings) : PercInput{};
 }
 
-YamlNode scalar(const std::string& text) {
-  YamlNode node;
-  node.kind = Kind::scalar;
-  node.scalar = text;
-  return node;
-}
-
 struct OptionKey {
   const char* option;
   const char* key;
@@ -179,10 +171,7 @@ PercInput load_perc(const std::filesystem::path& file) {
 
 PercInput parse_perc(const std::string& given, const std::string& name) {
   const auto [text, root] = input_tree(given, name);
-  const auto has = [&, &entries = root.entries](const char* key) {
-    return std::ranges::find(entries, key, &YamlEntry::key) != entries.end();
-  };
-  if (!has("holes") && (has("household") || has("tank") || has("pits"))) {
+  if (is_site(root)) {
     throw ScenarioError(name, "",
                         {{0, 0, "", "is a site, not a percolation test",
                           fmt::format("restwell run {}; a test has holes:", printable(name))}});
@@ -194,21 +183,15 @@ PercInput parse_perc(const std::string& given, const std::string& name) {
 }
 
 PercInput perc_from_options(const PercOptions& options) {
-  YamlNode hole;
-  hole.kind = Kind::map;
+  YamlNode hole = yaml_map({});
   for (const OptionKey& o : option_keys)
-    if (!(options.*o.text).empty()) hole.entries.push_back({o.key, {}, scalar(options.*o.text)});
+    if (!(options.*o.text).empty()) set_entry(hole, o.key, yaml_word(options.*o.text));
   if (!options.drops.empty()) {
-    YamlNode drops;
-    drops.kind = Kind::list;
-    for (const std::string& drop : options.drops) drops.items.push_back(scalar(drop));
-    hole.entries.push_back({"drops", {}, std::move(drops)});
+    std::vector<YamlNode> drops;
+    for (const std::string& drop : options.drops) drops.push_back(yaml_word(drop));
+    set_entry(hole, "drops", yaml_list(std::move(drops)));
   }
-  YamlNode holes, root;
-  holes.kind = Kind::list;
-  holes.items.push_back(std::move(hole));
-  root.kind = Kind::map;
-  root.entries.push_back({"holes", {}, std::move(holes)});
+  const YamlNode root = yaml_map({{"holes", yaml_list({std::move(hole)})}});
 
   Findings findings;
   PercInput input = read_root(root, findings);

@@ -1,7 +1,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cmath>
 
 #include "models/biomat.hpp"
 #include "sim/perc_report.hpp"

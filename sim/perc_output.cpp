@@ -3,8 +3,7 @@
 #include <algorithm>
 
 #include "models/code_tables.hpp"
-#include "plots/csv.hpp"
-#include "sim/csv_output.hpp"
+#include "sim/csv_cells.hpp"
 #include "sim/perc_report.hpp"
 
 namespace restwell {
@@ -15,11 +14,8 @@ constexpr const char* readings_file = "perc_readings.csv";
 }  // namespace
 
 void write_perc_csv(const PercResult& r, const std::filesystem::path& folder) {
-  const UnitSystem units = r.input.units;
-  const auto name = [&](const char* what, Quantity q) { return column_name(what, q, units); };
-  const auto shown = [&](double v, Quantity q) {
-    return plots::Cell(six_digits(v * column_unit(q, units).factor));
-  };
+  const CellsIn shown{r.input.units};
+  const auto name = [&](const char* what, Quantity q) { return shown.name(what, q); };
   plots::CsvWriter readings(folder / readings_file,
                             {"hole", "reading", "minutes", name("drop", Quantity::small_length),
                              name("rate", Quantity::percolation)});

@@ -1,8 +1,5 @@
 #include <fmt/format.h>
 
-#include <algorithm>
-#include <cmath>
-
 #include "models/code_tables.hpp"
 #include "models/soil.hpp"
 #include "sim/perc_report.hpp"

@@ -28,12 +28,7 @@ PitsRun::PitsRun(const Scenario& scenario, const TankHistory& history, const Pla
       plan_(&plan),
       downstream_(scenario, plan.phases.front().site, biomat, std::move(start)),
       biomat_(biomat) {
-  // What stands in the pits on the first day has the strength of a typical week.
-  const TankDay& typical = history.week.days.back();
-  if (typical.outflow_m3 > 0.0) {
-    binned_.tss_kg_per_m3 = typical.tss_out_kg / typical.outflow_m3;
-    binned_.bod_kg_per_m3 = typical.bod_out_kg / typical.outflow_m3;
-  }
+  set_strength(history.week.days.back(), binned_);
 }
 
 void PitsRun::follow(const PlannedBox& plan) {
@@ -54,6 +49,15 @@ const DownstreamDay& PitsRun::next_day() {
   const Date date = date_of(scenario_->start, day_);
   ++day_;
   return downstream_.day(binned_, day_of_year(date));
+}
+
+std::optional<int> days_until_full(PitsRun run, const PlannedBox& plan, std::size_t pit,
+                                   int most_days) {
+  run.follow(plan);
+  for (int d = 0; d < most_days && !run.at_end(); ++d) {
+    if (run.next_day().pits[pit].full) return d;
+  }
+  return std::nullopt;
 }
 
 PitsRun PitsRun::with_pits(std::vector<PitState> pits) const {

@@ -4,6 +4,7 @@
 #pragma once
 
 #include <memory>
+#include <optional>
 #include <vector>
 
 #include "sim/box_split.hpp"
@@ -56,5 +57,10 @@ class PitsRun {
   BiomatParameters biomat_;
   int day_ = 0;
 };
+
+// Days under a plan from where the run stands until the pit is full to its inlet; nothing if it is
+// not within most_days, or within the history.
+[[nodiscard]] std::optional<int> days_until_full(PitsRun run, const PlannedBox& plan,
+                                                 std::size_t pit, int most_days);
 
 }  // namespace restwell

@@ -15,16 +15,14 @@ struct Asked {
 };
 Asked asked_of(const PumpArguments& arguments) {
   Asked asked;
-  std::string problems;
-  const auto add = [&problems](const std::string& what) {
-    problems += (problems.empty() ? "" : "\nrestwell: ") + what;
-  };
+  std::vector<std::string> problems;
   for (const std::string& text : arguments.readings) {
     const auto parsed = parse_reading(text);
     if (const auto* reading = std::get_if<TankReading>(&parsed)) {
       asked.readings.push_back(*reading);
     } else {
-      for (const std::string& p : std::get<std::vector<std::string>>(parsed)) add(p);
+      const auto& wrong = std::get<std::vector<std::string>>(parsed);
+      problems.insert(problems.end(), wrong.begin(), wrong.end());
     }
   }
   for (const std::string& text : arguments.pumped) {
@@ -32,14 +30,10 @@ Asked asked_of(const PumpArguments& arguments) {
     if (const auto* day = std::get_if<Date>(&parsed)) {
       asked.pumped.push_back(*day);
     } else {
-      add("--pumped " + std::get<std::string>(parsed));
+      problems.push_back("--pumped " + std::get<std::string>(parsed));
     }
   }
-  if (!problems.empty()) {
-    throw QuestionError(problems,
-                        "a reading is a date, sludge and scum: --reading 2026-05-01 sludge=14in "
-                        "scum=3in; a pump-out is a date: --pumped 2024-05-01");
-  }
+  if (!problems.empty()) refuse_question(problems, accepted_readings);
   return asked;
 }
 

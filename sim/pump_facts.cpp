@@ -1,6 +1,5 @@
 #include <fmt/core.h>
 
-#include <algorithm>
 #include <cmath>
 
 #include "models/constants.hpp"
@@ -15,8 +14,6 @@ namespace {
 constexpr double little_scum_m = 0.00635, much_solids_m = 0.1524;
 // An inch more or less makes this much between the rates: the reading hardly tells one (assumed).
 constexpr double vague_ratio = 2.5;
-
-std::string small(const PumpStudy& s, double m) { return stick_words(s, m); }
 
 }  // namespace
 
@@ -42,7 +39,7 @@ std::string short_name(Criterion c) {
   return "";
 }
 
-double solids_per_person_kg(const PumpStudy& s, double factor) {
+double solids_kg_per_person_day(const PumpStudy& s, double factor) {
   return factor * s.scenario.household_parameters.tss_kg_per_person_day;
 }
 
@@ -87,18 +84,20 @@ LastReading last_reading(const PumpStudy& s) {
   return last;
 }
 
+SolidsLeaving solids_leaving(const RunResult& run, int from, int to) {
+  SolidsLeaving sum;
+  for (int d = from; d < to; ++d) {
+    const TankRecord& day = run.tank[static_cast<std::size_t>(d)];
+    sum.all_kg += day.tss_out_kg;
+    sum.scoured_kg += day.carried_over_kg;
+  }
+  return sum;
+}
+
 double capacity_at_end(const CaseRun& c) {
   double sum = 0.0;
   for (const double capacity : c.capacity_m3_per_day) sum += capacity;
   return sum;
-}
-
-int first_pit_full(const CaseRun& c) {
-  int first = never;
-  for (const PitMilestones& p : c.pits) {
-    if (p.first_full != never && (first == never || p.first_full < first)) first = p.first_full;
-  }
-  return first;
 }
 
 std::string lost_words(int kept, int neglected, int days) {
@@ -114,23 +113,24 @@ std::vector<std::string> disagreements(const PumpStudy& s) {
     found.push_back(fmt::format(
         "the reading of {} ({}) is lower than that of {} ({}), and no pump-out is known between: "
         "it was pumped since. From {} on the reading itself is taken as the start",
-        iso_date(after.date), small(s, after.total_m()), iso_date(before.date),
-        small(s, before.total_m()), iso_date(after.date)));
+        iso_date(after.date), stick_words(s, after.total_m()), iso_date(before.date),
+        stick_words(s, before.total_m()), iso_date(after.date)));
   }
   if (!s.fit) return found;
   const SolidsFit& fit = *s.fit;
   const std::string people = people_words(s.today.household.occupants);
-  const double kg = solids_per_person_kg(s, fit.factor);
+  const double kg = solids_kg_per_person_day(s, fit.factor);
   const std::string grams =
       fmt::format("{}{:.0f} g per person and day", fit.at_least ? "less than " : "", 1e3 * kg);
-  const std::string published = fmt::format("{:.0f} to {:.0f} are published",
-                                            1e3 * published_least_kg, 1e3 * published_most_kg);
+  const std::string published =
+      fmt::format("{:.0f} to {:.0f} are published", 1e3 * published_least_kg_per_day,
+                  1e3 * published_most_kg_per_day);
   const auto also_within = [&](double factor) {
     if (!fit.found()) return std::string();
-    const double at = solids_per_person_kg(s, factor);
-    return at >= published_least_kg && at <= published_most_kg
+    const double at = solids_kg_per_person_day(s, factor);
+    return at >= published_least_kg_per_day && at <= published_most_kg_per_day
                ? fmt::format(" A reading {} off would explain it, so measure again.",
-                             small(s, reading_error_m))
+                             stick_words(s, reading_error_m))
                : std::string();
   };
   constexpr double hardly = 0.25;  // of what was measured
@@ -144,13 +144,13 @@ std::vector<std::string> disagreements(const PumpStudy& s) {
         "more than any rate of solids gives in this tank: above a certain depth the flow washes "
         "out to the pits what comes in, and layers grow no further. The tank is past telling a "
         "rate; pump it, and count the pits as fed with sludge");
-  } else if (kg < published_least_kg) {
+  } else if (kg < published_least_kg_per_day) {
     found.push_back(fmt::format(
         "too little for {}: {}, {}. Either the house stood empty for a long time, or the tank was "
         "pumped since, or the stick missed a layer (soft sludge, broken scum), or water passes "
         "straight from inlet to outlet and takes the solids to the pits: look at the baffles.{}",
         people, grams, published, also_within(s.earliest.factor)));
-  } else if (kg > published_most_kg) {
+  } else if (kg > published_most_kg_per_day) {
     found.push_back(fmt::format(
         "too much for {}: {}, {}. Either more people or guests use the house{}, or the tank was "
         "not pumped (or not emptied) on the date given, or the stick took loose floating matter "
@@ -163,8 +163,8 @@ std::vector<std::string> disagreements(const PumpStudy& s) {
     found.push_back(fmt::format(
         "the reading hardly tells a rate: {} more or less makes it {:.0f} to {:.0f} g per person "
         "and day, {}",
-        small(s, reading_error_m), 1e3 * solids_per_person_kg(s, s.latest.factor),
-        1e3 * solids_per_person_kg(s, s.earliest.factor),
+        stick_words(s, reading_error_m), 1e3 * solids_kg_per_person_day(s, s.latest.factor),
+        1e3 * solids_kg_per_person_day(s, s.earliest.factor),
         last_reading(s).reading->total_m() > 0.4 * s.scenario.tank.tank.liquid_depth_m
             ? "since a tank this full washes out what comes in"
             : "so little has gathered"));
@@ -173,19 +173,19 @@ std::vector<std::string> disagreements(const PumpStudy& s) {
     found.push_back(fmt::format(
         "no one rate passes through all the readings: one lies {} from the best curve. Between "
         "them people changed, or a layer was missed",
-        small(s, fit.worst_misfit_m())));
+        stick_words(s, fit.worst_misfit_m())));
   }
   const TankReading& last = *last_reading(s).reading;
   if (last.total_m() > much_solids_m && last.scum_m < little_scum_m) {
     found.push_back(fmt::format(
         "next to no scum on {} of sludge: look whether the outlet baffle stands (without one "
         "floating solids go to the pits), and whether the reading was taken at the inlet",
-        small(s, last.sludge_m)));
+        stick_words(s, last.sludge_m)));
   } else if (last.total_m() > much_solids_m && last.scum_m > last.sludge_m) {
     found.push_back(fmt::format(
         "more scum ({}) than sludge ({}): grease or paper, or a tank in use without life; the "
         "model floats {:.0f} % of what stays. Go by the distance from scum to the outlet's mouth",
-        small(s, last.scum_m), small(s, last.sludge_m),
+        stick_words(s, last.scum_m), stick_words(s, last.sludge_m),
         100.0 * s.scenario.tank_parameters.scum_share));
   }
   return found;

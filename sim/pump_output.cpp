@@ -4,10 +4,8 @@
 #include <cmath>
 
 #include "models/constants.hpp"
-#include "plots/csv.hpp"
-#include "sim/csv_output.hpp"
+#include "sim/csv_cells.hpp"
 #include "sim/pump_report.hpp"
-#include "sim/words.hpp"
 
 namespace restwell {
 namespace {
@@ -16,7 +14,7 @@ using plots::CsvWriter;
 using CsvCell = plots::Cell;
 
 CsvCell shown(const PumpStudy& s, double internal, Quantity q) {
-  return six_digits(internal * column_unit(q, s.scenario.units).factor);
+  return CellsIn{s.scenario.units}(internal, q);
 }
 std::string column(const PumpStudy& s, const std::string& name, Quantity q) {
   return column_name(name, q, s.scenario.units);
@@ -69,10 +67,9 @@ void write_dates(const PumpStudy& s, const std::filesystem::path& folder) {
   for (const OtherHousehold& o : s.others) {
     std::optional<Date> next;
     if (o.next_day) next = s.story.now + std::chrono::days(*o.next_day);
-    csv.row(
-        {o.people, static_cast<long long>(o.disposer), date_cell(next),
-         o.interval ? CsvCell(six_digits(o.interval->day / days_per_year)) : CsvCell(std::string()),
-         static_cast<long long>(o.as_given)});
+    csv.row({o.people, static_cast<long long>(o.disposer), date_cell(next),
+             years_or_empty(o.interval ? o.interval->day : never),
+             static_cast<long long>(o.as_given)});
   }
   csv.close();
 }
@@ -84,8 +81,8 @@ void write_pit_life(const PumpStudy& s, const std::filesystem::path& folder) {
       const auto write = [&](const char* what, int day) {
         std::optional<Date> date;
         if (day != never) date = date_of(s.scenario.start, day);
-        csv.row({p.name, c.clog_case.name, std::string(what), date_cell(date),
-                 day == never ? CsvCell(std::string()) : CsvCell(six_digits(day / days_per_year))});
+        csv.row(
+            {p.name, c.clog_case.name, std::string(what), date_cell(date), years_or_empty(day)});
       };
       write("first full pit", first_pit_full(c));
       write("overflow", c.first_leaves);
@@ -103,13 +100,9 @@ void write_leaving(const PumpStudy& s, const std::filesystem::path& folder) {
     for (int year = 0; std::ceil(year * days_per_year) + 300 < days; ++year) {
       const int from = static_cast<int>(std::ceil(year * days_per_year));
       const int to = std::min(days, static_cast<int>(std::ceil((year + 1) * days_per_year)));
-      double out = 0.0, scoured = 0.0;
-      for (int d = from; d < to; ++d) {
-        out += p.run.tank[static_cast<std::size_t>(d)].tss_out_kg;
-        scoured += p.run.tank[static_cast<std::size_t>(d)].carried_over_kg;
-      }
-      csv.row({static_cast<long long>(year + 1), p.name, shown(s, out, Quantity::mass),
-               shown(s, scoured, Quantity::mass)});
+      const SolidsLeaving sum = solids_leaving(p.run, from, to);
+      csv.row({static_cast<long long>(year + 1), p.name, shown(s, sum.all_kg, Quantity::mass),
+               shown(s, sum.scoured_kg, Quantity::mass)});
     }
   }
   csv.close();

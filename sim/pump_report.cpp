@@ -37,7 +37,7 @@ Report pump_report(const PumpStudy& s, const std::vector<std::string>& warnings)
   report.site = s.scenario.name;
   report.question = "When to pump the tank, and what does it cost to skip it?";
   report.start = s.scenario.start;
-  report.days = static_cast<int>((s.end() - s.scenario.start).count());
+  report.days = days_between(s.scenario.start, s.end());
   report.units = s.scenario.units;
   report.setting = setting_words(s, report);
   for (const std::string& w : warnings) {

@@ -27,8 +27,8 @@ void write_pump_csv(const PumpStudy& s, const std::filesystem::path& folder);
 // "solids", "sludge clearance": a criterion in a table.
 [[nodiscard]] std::string short_name(Criterion c);
 
-// What a household sends, g per person and day without a disposer's part, at a factor.
-[[nodiscard]] double solids_per_person_kg(const PumpStudy& s, double factor);
+// Suspended solids of one person without a disposer's part, at a factor.
+[[nodiscard]] double solids_kg_per_person_day(const PumpStudy& s, double factor);
 // As many people of the published average, with or without disposer as the household.
 [[nodiscard]] double like_people(const PumpStudy& s, double factor);
 
@@ -47,10 +47,15 @@ struct LastReading {
 // Where a reading and the story do not agree, in sentences. Empty: they agree.
 [[nodiscard]] std::vector<std::string> disagreements(const PumpStudy& s);
 
+// Suspended solids that leave the tank on the days from..to-1 of a run, and the part of them torn
+// from sludge and scum.
+struct SolidsLeaving {
+  double all_kg = 0.0, scoured_kg = 0.0;
+};
+[[nodiscard]] SolidsLeaving solids_leaving(const RunResult& run, int from, int to);
+
 // What all pits take in with water at their inlets, at the end of the run, m3/day.
 [[nodiscard]] double capacity_at_end(const CaseRun& c);
-// The first day a pit is full, and water leaves other than into the soil; day index or never.
-[[nodiscard]] int first_pit_full(const CaseRun& c);
 // Life lost between two day indices, in words: "3.2 years", "at least 5.1 years", "" if none.
 [[nodiscard]] std::string lost_words(int kept, int neglected, int days);
 

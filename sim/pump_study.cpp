@@ -4,7 +4,6 @@
 #include <cmath>
 #include <set>
 
-#include "models/constants.hpp"
 #include "sim/occupancy.hpp"
 #include "sim/parallel.hpp"
 
@@ -12,7 +11,7 @@ namespace restwell {
 namespace {
 
 Date end_of(const Scenario& scenario) {
-  return date_of(scenario.start, static_cast<int>(std::lround(scenario.years * days_per_year)));
+  return date_of(scenario.start, days_of_years(scenario.years));
 }
 
 // The household as on a date, for good.
@@ -105,12 +104,10 @@ PumpPlan run_plan(const PumpStudy& s, const std::string& name, const PumpOutPoli
   for (const Date d : s.story.pumped) {
     if (d >= scenario.start) scenario.tank.pump_out.dates.push_back(d);
   }
-  std::vector<ClogCase> cases = clogging_cases(scenario.biomat);
-  cases.resize(Cases::first_partial);
-  return {name, run(scenario, cases, {}, {0, nullptr, s.corrected.at_start})};
+  return {name, run(scenario, main_cases(scenario.biomat), {}, {0, nullptr, s.corrected.at_start})};
 }
 
-void study_plans(PumpStudy& s, const std::function<void(double)>& report) {
+void study_plans(PumpStudy& s, const Progress& progress) {
   PumpOutPolicy when;
   when.kind = PumpOutPolicy::Kind::when;
   when.criteria = s.criteria;
@@ -119,7 +116,7 @@ void study_plans(PumpStudy& s, const std::function<void(double)>& report) {
     if (i == 0) s.plans[0] = run_plan(s, "on time", when);
     if (i == 1) s.plans[2] = run_plan(s, "never", {});
   });
-  report(0.8);
+  progress.tell(0.8);
   PumpOutPolicy second;
   int due = 0;
   for (const int day : s.plans.front().run.pumped) {
@@ -140,26 +137,23 @@ Date PumpStudy::tank_end() const {
 }
 
 PumpStudy study_dates(const Scenario& scenario, const TankStory& story, const Progress& progress) {
-  const auto report = [&](double part) {
-    if (progress.report) progress.report(part);
-  };
   PumpStudy s;
   s.scenario = scenario;
   s.story = story;
   s.mean_flow_m3_per_day = typical_week(scenario).mean_flow_m3_per_day;
   s.criteria = criteria_kept_when_clean(scenario, s.mean_flow_m3_per_day);
   const std::vector<Stretch>& stretches = story.stretches;  // as told
-  report(0.0);
+  progress.tell(0.0);
   if (tells_rate(stretches)) {
     s.fit = fit_solids(scenario, stretches);
-    report(0.08);
+    progress.tell(0.08);
     if (s.fit->found()) {
       SolidsFit off[2];  // the reading too low, too high
       for_each_parallel(2, [&](std::size_t i) {
         off[i] = fit_solids(scenario, stretches, i == 0 ? reading_error_m : -reading_error_m,
                             s.fit->factor);
       });
-      report(0.15);
+      progress.tell(0.15);
       struct Look {
         Outlook* to;
         double factor;
@@ -186,7 +180,7 @@ PumpStudy study_dates(const Scenario& scenario, const TankStory& story, const Pr
     s.prior = look_ahead(s, 1.0, Keep::all_days);
     s.corrected = s.prior;
   }
-  report(0.25);
+  progress.tell(0.25);
   s.fitted = with_solids(scenario, s.corrected.factor);
   s.today = settled_on(s.fitted, story.now);
   return s;
@@ -194,14 +188,11 @@ PumpStudy study_dates(const Scenario& scenario, const TankStory& story, const Pr
 
 PumpStudy study_pumping(const Scenario& scenario, const TankStory& story,
                         const Progress& progress) {
-  const auto report = [&](double part) {
-    if (progress.report) progress.report(part);
-  };
   PumpStudy s = study_dates(scenario, story, progress);
   study_others(s);
-  report(0.4);
-  study_plans(s, report);
-  report(1.0);
+  progress.tell(0.4);
+  study_plans(s, progress);
+  progress.tell(1.0);
   return s;
 }
 

@@ -14,7 +14,7 @@
 namespace restwell {
 
 // What suspended solids a person may send, kg/day: US EPA 2002, table 3-7, quoted from memory.
-inline constexpr double published_least_kg = 0.035, published_most_kg = 0.075;
+inline constexpr double published_least_kg_per_day = 0.035, published_most_kg_per_day = 0.075;
 // Longest time from a pump-out to a mark that is looked for.
 inline constexpr int longest_interval_day = 20 * 365;
 // The same for other households, of which there are many.
@@ -29,9 +29,10 @@ struct CoursePoint {
 // The tank under one rate of solids, unpumped from the last pump-out known until the end.
 struct Outlook {
   double factor = 1.0;
-  std::vector<CoursePoint> points;              // of all stretches
-  std::array<std::optional<Date>, 4> met = {};  // by criterion, in the last stretch
-  std::optional<Date> next;                     // the first of them
+  std::vector<CoursePoint> points;  // of all stretches
+  std::array<std::optional<Date>, std::size(all_criteria)> met =
+      {};                    // by criterion, in the last stretch
+  std::optional<Date> next;  // the first of them
   Criterion by{};
   std::optional<MarkMet> interval;    // from an empty tank, with the household of today
   std::optional<TankState> at_start;  // if the last stretch has begun by then

@@ -12,15 +12,13 @@
 namespace restwell {
 namespace {
 
-std::string small(const PumpStudy& s, double m) { return stick_words(s, m); }
-
 std::string key_of(std::string name) {
   std::replace(name.begin(), name.end(), ' ', '_');
   return name;
 }
 
 DatePoint date_point(const PumpStudy& s, std::optional<Date> date) {
-  return {date, static_cast<int>((s.tank_end() - s.scenario.start).count())};
+  return {date, days_between(s.scenario.start, s.tank_end())};
 }
 
 Cell years_cell(const std::optional<MarkMet>& interval, int most_day = longest_interval_day) {
@@ -45,8 +43,7 @@ ReportTable next_table(const PumpStudy& s) {
     }
     return date_point(s, o.met[static_cast<std::size_t>(c)]);
   };
-  for (const Criterion c : {Criterion::solids, Criterion::sludge_clearance,
-                            Criterion::scum_clearance, Criterion::retention}) {
+  for (const Criterion c : all_criteria) {
     std::vector<Cell> row = {criterion_reached(s.scenario, c), cells(s.prior, c)};
     if (s.fit) row.push_back(cells(s.corrected, c));
     t.rows.push_back(std::move(row));
@@ -68,7 +65,7 @@ ReportTable next_table(const PumpStudy& s) {
 
 ReportTable spread_table(const PumpStudy& s) {
   ReportTable t{"reading_error",
-                fmt::format("If the reading is {} off (assumed)", small(s, reading_error_m)),
+                fmt::format("If the reading is {} off (assumed)", stick_words(s, reading_error_m)),
                 {},
                 {},
                 ""};
@@ -79,21 +76,23 @@ ReportTable spread_table(const PumpStudy& s) {
                {"by", "by"},
                {"interval", "then every"}};
   const auto add = [&](const std::string& name, const Outlook& o) {
-    t.rows.push_back({name, fmt::format("{:.0f} g/day", 1e3 * solids_per_person_kg(s, o.factor)),
+    t.rows.push_back({name,
+                      fmt::format("{:.0f} g/day", 1e3 * solids_kg_per_person_day(s, o.factor)),
                       Number{like_people(s, o.factor), 1}, date_point(s, o.next),
                       o.next ? Cell(short_name(o.by)) : Cell(), years_cell(o.interval)});
   };
   add("as measured", s.corrected);
-  add(small(s, reading_error_m) + " more", s.earliest);
-  add(small(s, reading_error_m) + " less", s.latest);
+  add(stick_words(s, reading_error_m) + " more", s.earliest);
+  add(stick_words(s, reading_error_m) + " less", s.latest);
   add("no reading", s.prior);
   t.note = fmt::format(
       "Solids per person: suspended, dry, without a disposer's part{}; published {:.0f} to {:.0f} "
       "g/day (US EPA 2002, table 3-7, quoted from memory). To let `restwell run` go on with the "
       "fitted rate, write into the file: assumptions: {{solids_per_person: {:.1f} g/day{}}}, and "
       "leave out found.",
-      s.scenario.household.disposer ? ", which is scaled alike" : "", 1e3 * published_least_kg,
-      1e3 * published_most_kg, 1e3 * solids_per_person_kg(s, s.corrected.factor),
+      s.scenario.household.disposer ? ", which is scaled alike" : "",
+      1e3 * published_least_kg_per_day, 1e3 * published_most_kg_per_day,
+      1e3 * solids_kg_per_person_day(s, s.corrected.factor),
       s.scenario.household.disposer
           ? fmt::format(", disposer_solids_per_person: {:.1f} g/day",
                         1e3 * s.fitted.household_parameters.disposer_tss_kg_per_person_day)
@@ -154,7 +153,7 @@ ReportTable others_table(const PumpStudy& s) {
                {"next_disposer", "with a disposer"},
                {"interval_disposer", "then every "},
                {"as_given", ""}};
-  const int now = static_cast<int>((s.story.now - s.scenario.start).count());
+  const int now = days_between(s.scenario.start, s.story.now);
   const auto next = [&](const OtherHousehold& o) -> Cell {
     if (!o.next_day) return fmt::format("over {} years", longest_other_day / 365);
     if (*o.next_day == 0) return std::string("due now");
@@ -188,7 +187,7 @@ ReportTable pit_life_table(const PumpStudy& s) {
   t.columns.push_back({"lost", "life lost if never"});
   const int days = s.plans.front().run.days();
   const auto add = [&](const char* event, auto get) {
-    for (const std::size_t k : {Cases::early, Cases::expected, Cases::late}) {
+    for (const std::size_t k : Cases::early_to_late) {
       std::vector<Cell> row = {std::string(event), s.plans.front().run.cases[k].clog_case.name};
       for (const PumpPlan& p : s.plans) row.emplace_back(DayPoint{get(p.run.cases[k])});
       const std::string lost =
@@ -199,7 +198,7 @@ ReportTable pit_life_table(const PumpStudy& s) {
   };
   add("first full pit", [](const CaseRun& c) { return first_pit_full(c); });
   add("overflow", [](const CaseRun& c) { return c.first_leaves; });
-  for (const std::size_t k : {Cases::early, Cases::expected, Cases::late}) {
+  for (const std::size_t k : Cases::early_to_late) {
     std::vector<Cell> row = {std::string("taken in when full, at the end"),
                              s.plans.front().run.cases[k].clog_case.name};
     for (const PumpPlan& p : s.plans) {
@@ -236,13 +235,9 @@ ReportTable leaving_table(const PumpStudy& s) {
     const int to = std::min(days, static_cast<int>(std::ceil(year * days_per_year)));
     std::vector<Cell> row = {Number{static_cast<double>(year), 0}};
     for (const PumpPlan& p : s.plans) {
-      double out = 0.0, scoured = 0.0;
-      for (int d = from; d < to; ++d) {
-        out += p.run.tank[static_cast<std::size_t>(d)].tss_out_kg;
-        scoured += p.run.tank[static_cast<std::size_t>(d)].carried_over_kg;
-      }
-      row.push_back(Amount{out / (to - from), Quantity::mass_per_year});
-      row.push_back(Amount{scoured / (to - from), Quantity::mass_per_year});
+      const SolidsLeaving sum = solids_leaving(p.run, from, to);
+      row.push_back(Amount{sum.all_kg / (to - from), Quantity::mass_per_year});
+      row.push_back(Amount{sum.scoured_kg / (to - from), Quantity::mass_per_year});
     }
     t.rows.push_back(std::move(row));
   }
@@ -255,7 +250,7 @@ ReportTable assumed_table(const PumpStudy& s) {
   t.columns = {{"what", "what"}, {"value", "value"}, {"basis", "basis"}};
   const HouseholdParameters& p = s.scenario.household_parameters;
   t.rows = {
-      {std::string("a reading of sludge and scum may be off by"), small(s, reading_error_m),
+      {std::string("a reading of sludge and scum may be off by"), stick_words(s, reading_error_m),
        std::string("assumed")},
       {std::string("solids per person before the reading"),
        fmt::format("{:.0f} g/day", 1e3 * p.tss_kg_per_person_day),
@@ -267,7 +262,7 @@ ReportTable assumed_table(const PumpStudy& s) {
        fmt::format("{:.0f} %", 100.0 * s.scenario.tank.limits.solids_share_of_depth),
        std::string("30 % is common practice; marks: in the file")},
       {std::string("a later reading lower by more than this means: pumped since"),
-       small(s, drop_means_pumped_m), std::string("assumed")},
+       stick_words(s, drop_means_pumped_m), std::string("assumed")},
       {std::string("before the start the house was lived in as on"), iso_date(s.scenario.start),
        std::string("assumed: readings include what was otherwise")},
       {std::string("a pump-out leaves, of what was in the tank, at most"),

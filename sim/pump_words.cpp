@@ -16,25 +16,18 @@ namespace {
 constexpr double on_time_years = 0.5;
 // Nobody should go by a calculation for longer than this without opening the lid (assumed).
 constexpr double longest_advice_years = 10.0;
+
 std::string joined(const std::vector<std::string>& parts) {
   std::string text;
   for (const std::string& p : parts) text += (text.empty() ? "" : "; ") + p;
   return text;
 }
 
-double years_between(Date from, Date to) {
-  return static_cast<double>((to - from).count()) / days_per_year;
-}
+double years_between(Date from, Date to) { return days_between(from, to) / days_per_year; }
 
-int day_index(const PumpStudy& s, Date date) {
-  return static_cast<int>((date - s.scenario.start).count());
-}
+int day_index(const PumpStudy& s, Date date) { return days_between(s.scenario.start, date); }
 
-std::string small(const PumpStudy& s, double m) { return stick_words(s, m); }
-
-std::string tank_years_words(const PumpStudy& s) {
-  return years_words(static_cast<int>((s.tank_end() - s.scenario.start).count()));
-}
+std::string tank_years_words(const PumpStudy& s) { return years_words(day_index(s, s.tank_end())); }
 
 // "by March 2029 (2.8 years)", "March 2024 (2.2 years ago)".
 std::string date_words(const PumpStudy& s, const Report& report, std::optional<Date> date) {
@@ -71,8 +64,8 @@ std::string every_words(const std::optional<MarkMet>& interval) {
 
 // Outside of what is published for a person.
 bool unlikely_rate(const PumpStudy& s) {
-  const double kg = solids_per_person_kg(s, s.corrected.factor);
-  return s.from_reading || kg < published_least_kg || kg > published_most_kg;
+  const double kg = solids_kg_per_person_day(s, s.corrected.factor);
+  return s.from_reading || kg < published_least_kg_per_day || kg > published_most_kg_per_day;
 }
 
 // Whether an unlikely reading puts the pump-out off.
@@ -111,7 +104,7 @@ AnswerLine date_line(const PumpStudy& s, const Report& report) {
                             : fmt::format(" Without the reading it would be {}.", before);
     if (!s.from_reading) {
       text += fmt::format(" With the reading {} too low or too high: {} to {}.",
-                          small(s, reading_error_m), date_words(s, report, s.earliest.next),
+                          stick_words(s, reading_error_m), date_words(s, report, s.earliest.next),
                           date_words(s, report, s.latest.next));
     }
     // A stick that missed a layer must not talk anybody into waiting.
@@ -133,8 +126,8 @@ std::string waiting_words(const PumpStudy& s, const Report& report) {
   const double share = r.total_m() / depth;
   const double years = years_between(last.stretch->begin, r.date);
   const bool from_empty = last.stretch->from != Stretch::From::reading;
-  std::string seen =
-      fmt::format("{} of {} ({:.0f} %)", small(s, r.total_m()), small(s, depth), 100.0 * share);
+  std::string seen = fmt::format("{} of {} ({:.0f} %)", stick_words(s, r.total_m()),
+                                 stick_words(s, depth), 100.0 * share);
   if (share > 0.45 && share < 0.55) seen = "Half full: " + seen;
   const std::string since = fmt::format("{} after {:.1f} years{}", seen, years,
                                         last.stretch->from == Stretch::From::brand_new ? " of use"
@@ -199,24 +192,24 @@ AnswerLine interval_line(const PumpStudy& s, const Report& report) {
 
 AnswerLine rate_line(const PumpStudy& s) {
   if (s.from_reading) {
-    return {
-        "Solids",
-        fmt::format("no rate of solids gives what was measured. The dates go on from the "
-                    "reading of {}, at {:.0f} g per person and day as before.",
-                    iso_date(s.story.stretches.back().begin), 1e3 * solids_per_person_kg(s, 1.0))};
+    return {"Solids",
+            fmt::format("no rate of solids gives what was measured. The dates go on from the "
+                        "reading of {}, at {:.0f} g per person and day as before.",
+                        iso_date(s.story.stretches.back().begin),
+                        1e3 * solids_kg_per_person_day(s, 1.0))};
   }
   const double factor = s.fit->factor;
-  const double per_person_g = 1e3 * solids_per_person_kg(s, factor);
-  const double range[] = {1e3 * solids_per_person_kg(s, s.latest.factor),
-                          1e3 * solids_per_person_kg(s, s.earliest.factor)};
+  const double per_person_g = 1e3 * solids_kg_per_person_day(s, factor);
+  const double range[] = {1e3 * solids_kg_per_person_day(s, s.latest.factor),
+                          1e3 * solids_kg_per_person_day(s, s.earliest.factor)};
   return {"Solids",
           fmt::format("the reading fits {:.0f} g per person and day ({:.0f} to {:.0f} with the "
                       "reading {} off), as if {} lived here that send the published average; the "
                       "file says {}. Published: {:.0f} to {:.0f} g.",
-                      per_person_g, range[0], range[1], small(s, reading_error_m),
+                      per_person_g, range[0], range[1], stick_words(s, reading_error_m),
                       people_words(std::round(10.0 * like_people(s, factor)) / 10.0),
-                      people_words(s.today.household.occupants), 1e3 * published_least_kg,
-                      1e3 * published_most_kg)};
+                      people_words(s.today.household.occupants), 1e3 * published_least_kg_per_day,
+                      1e3 * published_most_kg_per_day)};
 }
 
 // "with 5 people every 2.6 years, with 3 every 4.8".
@@ -280,10 +273,7 @@ AnswerLine skipping_line(const PumpStudy& s, const Report& report) {
                                day_words(report, event(on_time)), words));
   }
   const auto out_in_last_year_kg = [](const RunResult& r) {
-    const std::size_t from = r.tank.size() > 365 ? r.tank.size() - 365 : 0;
-    double sum = 0.0;
-    for (std::size_t d = from; d < r.tank.size(); ++d) sum += r.tank[d].tss_out_kg;
-    return sum;
+    return solids_leaving(r, std::max(0, r.days() - 365), r.days()).all_kg;
   };
   const auto shown = [&](double internal, Quantity q) {
     return show_text(internal, q, s.scenario.units);

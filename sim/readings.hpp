@@ -15,6 +15,11 @@ namespace restwell {
 // How far a stick's reading of sludge and scum together may be off: assumed, 1 in.
 inline constexpr double reading_error_m = 0.0254;
 
+// The hint for words that are none.
+inline constexpr const char* accepted_readings =
+    "a reading is a date, sludge and scum: --reading 2026-05-01 sludge=14in scum=3in; a pump-out "
+    "is a date: --pumped 2024-05-01";
+
 // "2026-05-01 sludge=14in scum=3in", in any length units; a value may have spaces ("1 ft 2 in").
 // Else all that is wrong with it.
 [[nodiscard]] std::variant<TankReading, std::vector<std::string>> parse_reading(

@@ -1,13 +1,13 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <charconv>
 #include <cmath>
 #include <set>
 #include <stdexcept>
 #include <utility>
 
 #include "sim/record.hpp"
+#include "sim/text_parts.hpp"
 
 namespace restwell {
 namespace {
@@ -36,11 +36,7 @@ std::string describe(const YamlNode& node) {
 
 std::optional<double> parse_number(std::string_view text) {
   if (!text.empty() && text.front() == '+') text.remove_prefix(1);
-  double v = 0.0;
-  const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), v);
-  if (error != std::errc{} || end != text.data() + text.size() || !std::isfinite(v))
-    return std::nullopt;
-  return v;
+  return bare_number(text);
 }
 
 std::optional<unsigned> digits(std::string_view text) {

@@ -57,7 +57,7 @@ void add_misfit_notes(const RunResult& r, Report& report) {
     for (std::size_t i = 0; i < r.site.outlet_pit.size(); ++i) {
       if (r.site.outlet_pit[i] == p) sent += r.free_share[i] * r.week.mean_flow_m3_per_day;
     }
-    const double takes = intake_when_full(
+    const double takes = intake_when_full_m3_per_day(
         r.site.pits[p].pit, r.cases[Cases::expected].profiles.front().resistance_day[p]);
     const bool had_room = config.start.level_m < 0.9 * config.geometry.depth_m;
     if (takes >= sent || !had_room) continue;
@@ -89,9 +89,7 @@ Report run_report(const RunResult& r, const std::vector<std::string>& warnings) 
                                people_words(r.scenario.household.occupants),
                                show_text(r.week.mean_flow_m3_per_day, Quantity::flow, report.units),
                                iso_date(report.start), years_words(report.days),
-                               r.scenario.mode == Mode::steady
-                                   ? std::string("steady: the same typical week again and again")
-                                   : fmt::format("random use, seed {}", r.scenario.seed));
+                               mode_words(r.scenario));
   for (const std::string& w : warnings) report.notes.push_back(without_place(w));
   for (const std::string& note : r.cases[Cases::expected].notes) report.notes.push_back(note);
   add_early_case_note(r, report);

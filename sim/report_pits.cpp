@@ -26,11 +26,6 @@ std::string start_words(const RunResult& r, std::size_t p) {
 
 }  // namespace
 
-double intake_when_full(const Pit& pit, const std::vector<double>& resistance_day) {
-  std::vector<double> flow(pit.rings.size() + 1);
-  return pit_intake_m3_per_day(pit, resistance_day, pit.geometry.depth_m, flow);
-}
-
 ReportTable pits_at_start_table(const RunResult& r) {
   ReportTable t{"pits", "Pits: as found and what they can take", {}, {}, ""};
   t.columns = {{"pit", "pit"},       {"starts", "starts as"},    {"diameter", "diameter"},
@@ -45,8 +40,8 @@ ReportTable pits_at_start_table(const RunResult& r) {
                       Amount{2.0 * pit.geometry.radius_m, Quantity::level},
                       Amount{pit.geometry.depth_m, Quantity::level},
                       Amount{f.start_level_m[p], Quantity::level},
-                      Amount{intake_when_full(pit, clean), Quantity::flow},
-                      Amount{intake_when_full(pit, now), Quantity::flow},
+                      Amount{intake_when_full_m3_per_day(pit, clean), Quantity::flow},
+                      Amount{intake_when_full_m3_per_day(pit, now), Quantity::flow},
                       Amount{f.capacity_m3_per_day[p], Quantity::flow}});
   }
   double last_year = 0.0;
@@ -101,7 +96,7 @@ ReportTable overflow_table(const RunResult& r) {
                {"no_reserve", "every pit full"},
                {"overflow", "overflow"},
                {"where", "where"}};
-  for (const std::size_t k : {Cases::early, Cases::expected, Cases::late}) {
+  for (const std::size_t k : Cases::early_to_late) {
     const CaseRun& f = r.cases[k];
     t.rows.push_back({f.clog_case.name, DayPoint{f.first_no_reserve}, DayPoint{f.first_leaves},
                       f.leaves_at.empty() ? Cell() : Cell(f.leaves_at)});

@@ -4,7 +4,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numeric>
 #include <set>
 
 #include "models/constants.hpp"
@@ -332,7 +331,7 @@ ReportTable plan_table(const Scenario& scenario) {
 ReportTable cases_table(const std::vector<ClogCase>& cases) {
   ReportTable t{"cases", "Early, expected, late case: what is assumed of the clogging", {}, {}, ""};
   t.columns = {{"case", "case"}, {"says", "says"}};
-  for (const std::size_t f : {Cases::early, Cases::expected, Cases::late}) {
+  for (const std::size_t f : Cases::early_to_late) {
     t.rows.push_back({cases[f].name, cases[f].says});
   }
   return t;

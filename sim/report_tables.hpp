@@ -29,9 +29,6 @@ inline constexpr double eighth_inch_m = 0.003175;
 [[nodiscard]] std::vector<double> shares_with_lift(const RunResult& r, std::size_t moved,
                                                    double lift_m);
 
-// What a pit takes with water at its inlet, m3/day.
-[[nodiscard]] double intake_when_full(const Pit& pit, const std::vector<double>& resistance_day);
-
 // Name of an outlet of the scenario: its own, or the pit it leads to.
 [[nodiscard]] std::string outlet_label(const Scenario& scenario, std::size_t outlet);
 

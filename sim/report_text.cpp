@@ -40,7 +40,7 @@ struct CellText {
   }
   std::string operator()(const DatePoint& d) const {
     if (!d.date) return not_within(d.within_day > 0 ? d.within_day : report.days);
-    const int day = static_cast<int>((*d.date - report.start).count());
+    const int day = days_between(report.start, *d.date);
     if (day >= 0) return (*this)(DayPoint{day});
     return fmt::format("{} ({:.1f} yr ago)", short_month_and_year(*d.date), -day / days_per_year);
   }

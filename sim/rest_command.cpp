@@ -1,7 +1,9 @@
 #include <fmt/core.h>
 
+#include <algorithm>
 #include <cmath>
 
+#include "models/constants.hpp"
 #include "sim/command_parts.hpp"
 #include "sim/record.hpp"
 #include "sim/rest_report.hpp"
@@ -10,26 +12,22 @@
 namespace restwell {
 namespace {
 
-constexpr double longest_service_day = 100.0 * 365.25;
-constexpr double longest_rest_day = 10.0 * 365.25;
+constexpr double longest_service_day = 100.0 * days_per_year;
+constexpr double longest_rest_day = 10.0 * days_per_year;
 
-// Every problem of the options, so that all are said at once.
-struct Problems {
-  std::string text;
-  void add(const std::string& problem) { text += (text.empty() ? "" : "\n") + problem; }
-};
+using Problems = std::vector<std::string>;
 
 double duration(const std::string& option, const std::string& text, double longest_day,
                 Problems& problems) {
   const auto parsed = parse_quantity(text, Dimension::duration);
   if (const UnitError* e = std::get_if<UnitError>(&parsed)) {
-    problems.add(fmt::format("{} '{}': {}", option, printable(text), e->message));
+    problems.push_back(fmt::format("{} '{}': {}", option, printable(text), e->message));
     return 1.0;
   }
   const double day = std::get<double>(parsed);
   if (!(day >= 1.0 && day <= longest_day)) {
-    problems.add(fmt::format("{} must be from 1 day to {:.0f} years, got {}", option,
-                             longest_day / 365.25, printable(text)));
+    problems.push_back(fmt::format("{} must be from 1 day to {:.0f} years, got {}", option,
+                                   longest_day / days_per_year, printable(text)));
     return 1.0;
   }
   return day;
@@ -43,12 +41,12 @@ RestQuestion question_of(const Scenario& scenario, const RestArguments& a) {
   if (!a.from.empty()) {
     const auto parsed = parse_date(a.from);
     if (const std::string* e = std::get_if<std::string>(&parsed)) {
-      problems.add("--from: " + *e);
+      problems.push_back("--from: " + *e);
     } else {
       q.from = std::get<Date>(parsed);
-      const Date last = scenario.start + std::chrono::days(std::lround(scenario.years * 365.25));
+      const Date last = date_of(scenario.start, days_of_years(scenario.years));
       if (q.from < scenario.start || q.from > last) {
-        problems.add(
+        problems.push_back(
             fmt::format("--from must lie from the start, {}, to the end of the run, {}, got {}",
                         iso_date(scenario.start), iso_date(last), a.from));
       }
@@ -57,9 +55,9 @@ RestQuestion question_of(const Scenario& scenario, const RestArguments& a) {
   q.service_day = duration("--service", a.service, longest_service_day, problems);
   q.longest_rest_day =
       static_cast<int>(std::lround(duration("--longest", a.longest, longest_rest_day, problems)));
-  if (a.site.years) q.look_ahead_day = static_cast<int>(std::lround(*a.site.years * 365.25));
+  if (a.site.years) q.look_ahead_day = days_of_years(*a.site.years);
   q.look_ahead_day = std::max(q.look_ahead_day, static_cast<int>(std::ceil(q.service_day)) + 1);
-  if (!problems.text.empty()) throw QuestionError(problems.text, "restwell help rest");
+  if (!problems.empty()) refuse_question(problems, "restwell help rest");
   std::optional<WhileResting> wish;
   if (a.flow_to == "others") {
     wish = WhileResting{WhileResting::Kind::others, ""};

@@ -1,45 +1,38 @@
 #include <fmt/core.h>
 
+#include <algorithm>
+
 #include "models/constants.hpp"
-#include "plots/csv.hpp"
-#include "sim/csv_output.hpp"
+#include "sim/csv_cells.hpp"
 #include "sim/rest_report.hpp"
 #include "sim/words.hpp"
 
 namespace restwell {
 namespace {
 
-using plots::Cell;
 using plots::CsvWriter;
 using plots::Figure;
 
-constexpr std::size_t shown_cases[] = {Cases::early, Cases::expected, Cases::late};
-
-Cell in_years(int day) {
-  return day == never ? Cell(std::string()) : Cell(six_digits(day / days_per_year));
-}
-
 void write_curves(const RestResult& r, const std::filesystem::path& folder) {
-  const UnitSystem u = r.scenario.units;
-  const auto shown = [u](double x, Quantity q) { return six_digits(x * column_unit(q, u).factor); };
+  const CellsIn shown{r.scenario.units};
   CsvWriter csv(folder / "rest.csv",
-                {"case", "rest_days", column_name("level", Quantity::level, u),
-                 column_name("takes", Quantity::flow, u), "lasts_years", "lasts_at_least_years"});
-  for (const std::size_t k : shown_cases) {
+                {"case", "rest_days", shown.name("level", Quantity::level),
+                 shown.name("takes", Quantity::flow), "lasts_years", "lasts_at_least_years"});
+  for (const std::size_t k : Cases::early_to_late) {
     for (const RestPoint& p : r.curves[k].points) {
       const int seen = p.lasts_day == never ? r.question.look_ahead_day : p.lasts_day;
       csv.row({r.curves[k].clog_case.name, static_cast<long long>(p.rest_day),
                shown(p.level_m, Quantity::level), shown(p.takes_m3_per_day, Quantity::flow),
-               in_years(p.lasts_day), six_digits(seen / days_per_year)});
+               years_or_empty(p.lasts_day), six_digits(seen / days_per_year)});
     }
   }
   csv.close();
 
-  CsvWriter days(folder / "rest_days.csv",
-                 {"case", "rest_days", column_name("level", Quantity::level, u),
-                  column_name("takes", Quantity::flow, u),
-                  column_name("highest_of_others", Quantity::level, u)});
-  for (const std::size_t k : shown_cases) {
+  CsvWriter days(
+      folder / "rest_days.csv",
+      {"case", "rest_days", shown.name("level", Quantity::level),
+       shown.name("takes", Quantity::flow), shown.name("highest_of_others", Quantity::level)});
+  for (const std::size_t k : Cases::early_to_late) {
     const RestCurve& c = r.curves[k];
     for (std::size_t d = 0; d < c.level_m.size(); ++d) {
       double highest = 0.0;
@@ -55,10 +48,10 @@ void write_curves(const RestResult& r, const std::filesystem::path& folder) {
 
   if (r.turns.empty()) return;
   CsvWriter turns(folder / "turns.csv", {"case", "months", "full_years", "overflow_years"});
-  for (const std::size_t k : shown_cases) {
+  for (const std::size_t k : Cases::early_to_late) {
     for (const Turns& t : r.turns) {
-      turns.row({r.curves[k].clog_case.name, t.months, in_years(t.first_full[k]),
-                 in_years(t.first_leaves[k])});
+      turns.row({r.curves[k].clog_case.name, t.months, years_or_empty(t.first_full[k]),
+                 years_or_empty(t.first_leaves[k])});
     }
   }
   turns.close();
@@ -67,7 +60,7 @@ void write_curves(const RestResult& r, const std::filesystem::path& folder) {
 std::vector<plots::Series> by_case(const RestResult& r, const std::string& file,
                                    const std::string& y) {
   std::vector<plots::Series> series;
-  for (const std::size_t k : shown_cases) {
+  for (const std::size_t k : Cases::early_to_late) {
     const std::string& name = r.curves[k].clog_case.name;
     series.push_back({file, "rest_days", y, name, "case", name});
   }

@@ -108,6 +108,12 @@ WhileResting where_water_goes(const Scenario& scenario, std::size_t pit, Date fr
   return {};
 }
 
+std::vector<PlannedWork> RestWorks::all() const {
+  std::vector<PlannedWork> works = begin;
+  works.insert(works.end(), end.begin(), end.end());
+  return works;
+}
+
 RestWorks rest_works(const Scenario& scenario, std::size_t pit, const WhileResting& to, Date from,
                      Date until) {
   const BoxConfig box = box_on(scenario, from).box;

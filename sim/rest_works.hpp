@@ -21,6 +21,7 @@ namespace restwell {
 // Work at the beginning and at the end of the rest. A pit that was opened for it stays open.
 struct RestWorks {
   std::vector<PlannedWork> begin, end;
+  [[nodiscard]] std::vector<PlannedWork> all() const;  // in order
 };
 // Precondition: `to` comes from where_water_goes for the same date.
 [[nodiscard]] RestWorks rest_works(const Scenario& scenario, std::size_t pit,

@@ -15,11 +15,7 @@
 namespace restwell {
 namespace {
 
-constexpr int chunk_day = 64;        // days the tank runs ahead of the pits
-constexpr double noticed_m3 = 1e-4;  // less than this a day is no overflow (0.1 L)
-
-constexpr Criterion all_criteria[] = {Criterion::solids, Criterion::sludge_clearance,
-                                      Criterion::scum_clearance, Criterion::retention};
+constexpr int chunk_day = 64;  // days the tank runs ahead of the pits
 
 // One clogging case in progress.
 class CaseProgress {
@@ -61,23 +57,17 @@ class CaseProgress {
       out_.outlet_m3_by_year[site().outlet_config[i]][year] += today->outlet_m3[i];
     }
     out_.over_lid_m3.push_back(today->over_lid_m3);
-    if (today->over_lid_m3 > noticed_m3) {
-      note_leaving(index, scenario_.box.over_lid == LeavesTo::house
-                              ? "the house drain, past the box"
-                              : "at the box lid");
+    if (out_.first_leaves == never) {
+      out_.leaves_at = leaving_words(scenario_, site(), *today);
+      if (!out_.leaves_at.empty()) out_.first_leaves = index;
     }
     for (std::size_t p = 0; p < site().pits.size(); ++p) {
       const PitDay& pit = today->pits[p];
       out_.days[p].push_back(pit);
       PitMilestones& m = out_.pits[p];
-      if (pit.full) {
-        if (m.first_full == never) m.first_full = index;
-      }
+      if (pit.full && m.first_full == never) m.first_full = index;
       if (pit.reaches_box && m.first_reaches_box == never) m.first_reaches_box = index;
-      if (pit.overflow_m3 > noticed_m3) {
-        if (m.first_overflow == never) m.first_overflow = index;
-        if (site().pits[p].over_brim != Destination::next_pit) note_leaving(index, where(p));
-      }
+      if (pit.overflow_m3 > noticed_m3 && m.first_overflow == never) m.first_overflow = index;
     }
     const bool no_reserve =
         std::all_of(today->pits.begin(), today->pits.end(), [](const PitDay& p) { return p.full; });
@@ -94,40 +84,18 @@ class CaseProgress {
     out_.water_held_end_m3 = downstream_->water_held_m3();
     for (std::size_t p = 0; p < site().pits.size(); ++p) {
       const Pit& pit = site().pits[p].pit;
-      std::vector<double> resistance, flow(pit.rings.size() + 1);
-      for (const BiomatState& b : downstream_->pits()[p].biomat) {
-        resistance.push_back(b.resistance_day());
-      }
       out_.capacity_m3_per_day.push_back(
-          pit_intake_m3_per_day(pit, resistance, pit.geometry.depth_m, flow));
+          intake_when_full_m3_per_day(pit, downstream_->pits()[p].resistances_day()));
     }
   }
 
  private:
   [[nodiscard]] const SiteLayout& site() const { return phases_[phase_].site; }
 
-  void note_leaving(int index, const std::string& place) {
-    if (out_.first_leaves != never) return;
-    out_.first_leaves = index;
-    out_.leaves_at = place;
-  }
-
-  [[nodiscard]] std::string where(std::size_t p) const {
-    const std::string name = pit_label(scenario_.pits[p].name);
-    if (site().pits[p].over_brim == Destination::house) {
-      return std::string("back into the house");
-    }
-    return site().pits[p].brim_m > site().pits[p].pit.geometry.depth_m
-               ? fmt::format("at the cover of the {}", name)
-               : fmt::format("at the ground at the {}", name);
-  }
-
   void record_profile(int index) {
     ClogProfile profile{index, {}};
     for (const PitState& p : downstream_->pits()) {
-      std::vector<double> r;
-      for (const BiomatState& b : p.biomat) r.push_back(b.resistance_day());
-      profile.resistance_day.push_back(std::move(r));
+      profile.resistance_day.push_back(p.resistances_day());
     }
     out_.profiles.push_back(std::move(profile));
   }
@@ -195,18 +163,13 @@ RunResult run(const Scenario& scenario, const std::vector<ClogCase>& cases,
       },
       options.threads);
 
-  const int days = static_cast<int>(std::lround(scenario.years * days_per_year));
+  const int days = days_of_years(scenario.years);
   Upstream upstream(scenario, scenario.mode, result.tank_start, true,
                     past_week.mean_flow_m3_per_day);
   std::vector<BinnedEffluent> chunk(chunk_day);
   std::vector<std::size_t> chunk_phase(chunk_day);
   std::size_t phase = 0;
-  // What stands in the pits on the first day has the strength of a typical week.
-  const TankDay& typical = past_week.days.back();
-  if (typical.outflow_m3 > 0.0) {
-    chunk.back().tss_kg_per_m3 = typical.tss_out_kg / typical.outflow_m3;
-    chunk.back().bod_kg_per_m3 = typical.bod_out_kg / typical.outflow_m3;
-  }
+  set_strength(past_week.days.back(), chunk.back());
   std::vector<bool> met(result.criteria.size(), false);
   std::vector<bool> cannot_keep;
   for (const CriterionDates& c : result.criteria) {
@@ -252,13 +215,19 @@ RunResult run(const Scenario& scenario, const std::vector<ClogCase>& cases,
           }
         },
         options.threads);
-    if (progress.report) progress.report(static_cast<double>(first + count) / days);
+    progress.tell(static_cast<double>(first + count) / days);
   }
   for (const auto& one : running) one->finish(days);
   result.tank_ledger = upstream.ledger();
   result.tank_water_end_m3 = upstream.water_held_m3();
   result.tank_solids_end_kg = upstream.solids_held_kg();
   return result;
+}
+
+int first_pit_full(const CaseRun& c) {
+  int first = never;
+  for (const PitMilestones& p : c.pits) first = earlier_day(first, p.first_full);
+  return first;
 }
 
 double worst_balance_error(const RunResult& r) {

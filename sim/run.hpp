@@ -1,13 +1,13 @@
 // The main job: one scenario run through the years, under several clogging cases.
 #pragma once
 
-#include <functional>
 #include <optional>
 #include <string>
 #include <vector>
 
 #include "sim/cases.hpp"
 #include "sim/downstream.hpp"
+#include "sim/progress.hpp"
 #include "sim/scenario.hpp"
 #include "sim/start_state.hpp"
 #include "sim/upstream.hpp"
@@ -15,6 +15,12 @@
 namespace restwell {
 
 constexpr int never = -1;  // a day index: not within the run
+
+// The earlier of two, never being later than all days.
+[[nodiscard]] constexpr int earlier_day(int a, int b) {
+  if (a == never || b == never) return a == never ? b : a;
+  return a < b ? a : b;
+}
 
 // A day index, or never, under the three clogging cases.
 struct DaySpread {
@@ -73,6 +79,9 @@ struct CaseRun {
   std::vector<std::string> notes;
 };
 
+// Day on which the first of the pits is full.
+[[nodiscard]] int first_pit_full(const CaseRun& c);
+
 struct RunResult {
   Scenario scenario;
   SiteLayout site;            // as found
@@ -89,10 +98,6 @@ struct RunResult {
   double tank_water_end_m3 = 0.0, tank_solids_end_kg = 0.0;
   std::vector<CaseRun> cases;  // expected first
   [[nodiscard]] int days() const { return static_cast<int>(tank.size()); }
-};
-
-struct Progress {
-  std::function<void(double)> report;  // part done, 0..1; may be empty
 };
 
 struct RunOptions {

@@ -77,6 +77,8 @@ struct HouseholdConfig {
 
 // ---- tank ------------------------------------------------------------------------------------
 enum class Criterion { solids, sludge_clearance, scum_clearance, retention };
+inline constexpr Criterion all_criteria[] = {Criterion::solids, Criterion::sludge_clearance,
+                                             Criterion::scum_clearance, Criterion::retention};
 struct TankStart {  // taken as pumped on the start date if nothing is given
   bool brand_new = false;
   std::optional<Date> pumped;

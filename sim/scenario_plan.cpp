@@ -5,7 +5,6 @@
 #include <algorithm>
 #include <set>
 
-#include "models/constants.hpp"
 #include "sim/layout.hpp"
 #include "sim/scenario_parts.hpp"
 

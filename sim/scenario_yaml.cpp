@@ -3,11 +3,8 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <chrono>
-#include <cmath>
 #include <utility>
 
-#include "models/constants.hpp"
 #include "sim/assumptions.hpp"
 #include "sim/diagnostic.hpp"
 #include "sim/input_file.hpp"
@@ -53,7 +50,7 @@ Scenario read_scenario(const Record& top, std::optional<double> years, Findings&
   run.start = date(top, "start");
   if (run.start) {
     s.start = *run.start;
-    run.end = s.start + std::chrono::days(std::lround(s.years * days_per_year));
+    run.end = date_of(s.start, days_of_years(s.years));
   }
   s.assumptions_set = read_assumptions(top, s);
   s.limits = read_limits(top);

@@ -3,12 +3,12 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <charconv>
 #include <string_view>
 #include <utility>
 
 #include "sim/alternatives.hpp"
 #include "sim/record.hpp"
+#include "sim/text_parts.hpp"
 
 namespace restwell {
 namespace {
@@ -42,12 +42,6 @@ std::string shown(const YamlNode& node) {
 }
 
 // ---- paths ----------------------------------------------------------------------------------
-std::string trimmed(std::string_view text) {
-  while (!text.empty() && text.front() == ' ') text.remove_prefix(1);
-  while (!text.empty() && text.back() == ' ') text.remove_suffix(1);
-  return std::string(text);
-}
-
 // Keys and entries in their order; nothing if the brackets or dots do not fit.
 std::optional<std::vector<std::string>> steps_of(std::string_view path) {
   std::vector<std::string> steps;
@@ -286,13 +280,7 @@ class Walk {
              fmt::format("{}=VALUE", path));
     const std::string_view more = std::string_view(value.scalar).substr(1);
     if (bare) {
-      const auto number = [](std::string_view text) -> std::optional<double> {
-        double v = 0.0;
-        const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), v);
-        if (error != std::errc{} || end != text.data() + text.size()) return std::nullopt;
-        return v;
-      };
-      const auto a = number(was), b = number(more);
+      const auto a = bare_number(was), b = bare_number(more);
       if (a && b) value.scalar = fmt::format("{:.10g}", *a + *b);
       return;
     }

@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
-#include <mutex>
 
 #include "models/constants.hpp"
 #include "sim/parallel.hpp"
@@ -32,29 +31,11 @@ FlowBasis flow_basis(double people, const TankHistory& history, int days) {
   return basis;
 }
 
-// Counts finished pieces of work of several threads.
-class Counter {
- public:
-  Counter(const Progress& progress, double from, double to, std::size_t pieces)
-      : progress_(progress), from_(from), part_((to - from) / static_cast<double>(pieces)) {}
-  void one_done() {
-    if (!progress_.report) return;
-    const std::lock_guard lock(mutex_);
-    progress_.report(from_ + part_ * ++done_);
-  }
-
- private:
-  const Progress& progress_;
-  double from_, part_;
-  int done_ = 0;
-  std::mutex mutex_;
-};
-
 // The sizes on one site, under the cases of clogging.
 class Trials {
  public:
   Trials(const Scenario& site, const PitPattern& pattern)
-      : site_(site), pattern_(pattern), cases_(clogging_cases(site.biomat)) {}
+      : site_(site), pattern_(pattern), cases_(main_cases(site.biomat)) {}
 
   [[nodiscard]] std::optional<int> life(const PitSize& size, const Feeds& feeds,
                                         std::size_t which) const {
@@ -186,7 +167,7 @@ BestChoice best_choice(const SizeResult& r, const LoadedScenario& site,
                        const TankHistory& history) {
   const PitSize& size = picked(r).size;
   const double years = r.question.life_day / days_per_year + look_beyond_years;
-  const auto build = [&](const std::vector<OutletWork>& work) {
+  const auto build = [&](const std::vector<PlannedWork>& work) {
     return build_choice(site, r.pattern, size, r.question.old_pits, work, years);
   };
   BestChoice best;
@@ -201,13 +182,79 @@ BestChoice best_choice(const SizeResult& r, const LoadedScenario& site,
         best.work.push_back(
             back_work(r.site, *best.leveler, old.outlet, date_of(r.site.start, *day)));
     }
-    std::ranges::stable_sort(best.work, {}, &OutletWork::date);
+    std::ranges::stable_sort(best.work, {}, &PlannedWork::date);
     best.built = build(best.work);
   }
-  std::vector<ClogCase> cases = clogging_cases(best.built.scenario.biomat);
-  cases.resize(Cases::first_partial);
-  best.run = run(best.built.scenario, cases);
+  best.run = run(best.built.scenario, main_cases(best.built.scenario.biomat));
   return best;
+}
+
+// Before anything is run.
+SizeResult asked(const LoadedScenario& site, const SizeQuestion& question) {
+  SizeResult r;
+  r.site = site.scenario;
+  r.question = question;
+  r.pattern = pit_pattern(r.site);
+  r.life_day = whole_days(question.life_day);
+  r.look_day = whole_days(question.life_day + look_beyond_years * days_per_year);
+  r.code_basis = code_basis(r.site);
+  for (const double depth : question.depths_m) {
+    const bool clear = !r.site.soil.water_table_m ||
+                       r.pattern.config.inlet_depth_m + depth + r.site.separation_m <=
+                           *r.site.soil.water_table_m * (1.0 + 1e-9);
+    (clear ? r.depths_m : r.depths_too_deep_m).push_back(depth);
+  }
+  return r;
+}
+
+// What the tank sends, with the household and with the codes'.
+struct Sent {
+  TankHistory history;    // of the household, for the old pits' plan
+  Feeds household, code;  // code: if asked for
+};
+
+Sent run_tanks(SizeResult& r) {
+  const SizeQuestion& q = r.question;
+  const int history_day =
+      std::max(r.look_day, longest_rest_day + rest_step_day + whole_days(q.service_day));
+  const Scenario code_site = under_code_flow(r.site, r.code_basis);
+  Sent sent;
+  for_each_parallel(q.basis == Basis::household ? 1 : 2, [&](std::size_t i) {
+    if (i == 0) {
+      sent.history = tank_history(r.site, history_day);
+      sent.household = feeds_of(r.site, sent.history, r.look_day, q.pits);
+      r.household = flow_basis(r.site.household.occupants, sent.history, r.life_day);
+    } else {
+      const TankHistory code_history = tank_history(code_site, r.look_day);
+      sent.code = feeds_of(code_site, code_history, r.look_day, q.pits);
+      r.code = flow_basis(r.code_basis.people, code_history, r.life_day);
+    }
+  });
+  return sent;
+}
+
+// Lives of all that is listed, under all cases and both flows.
+void find_lives(SizeResult& r, const Trials& trials, const Sent& sent, PieceCounter& counter,
+                const std::vector<Choice*>& listed) {
+  const bool by_code = r.question.basis == Basis::code;
+  const std::size_t which = case_asked(r.question);
+  for_each_parallel(listed.size(), [&](std::size_t i) {
+    Choice& c = *listed[i];
+    const TriedSize* tried = find_tried(r, c.size);
+    c.household = trials.lives(c.size, sent.household, by_code ? nullptr : tried, which);
+    if (r.question.basis != Basis::household)
+      c.code = trials.lives(c.size, sent.code, by_code ? tried : nullptr, which);
+    counter.one_done();
+  });
+}
+
+void try_other_soils(SizeResult& r, const Feeds& feeds) {
+  r.soil = {{0.5, {}}, {1.0, {}}, {2.0, {}}};
+  for_each_parallel(r.soil.size(), [&](std::size_t i) {
+    Scenario other = r.site;
+    for (SoilLayer& layer : other.soil.layers) layer.soil.kfs_m_per_day *= r.soil[i].factor;
+    r.soil[i].life = Trials(other, r.pattern).lives(picked(r).size, feeds);
+  });
 }
 
 }  // namespace
@@ -221,82 +268,34 @@ SizeResult size_pits(const LoadedScenario& loaded, const SizeQuestion& question,
                      const Progress& progress) {
   LoadedScenario site = loaded;
   site.scenario.plan.clear();  // the box starts as found
-  SizeResult r;
+  SizeResult r = asked(site, question);
   r.plan_left_out = !loaded.scenario.plan.empty();
-  r.site = site.scenario;
-  r.question = question;
-  r.pattern = pit_pattern(r.site);
-  r.life_day = whole_days(question.life_day);
-  r.look_day = whole_days(question.life_day + look_beyond_years * days_per_year);
-  r.code_basis = code_basis(r.site);
-  for (const double depth : question.depths_m) {
-    const bool clear = !r.site.soil.water_table_m ||
-                       r.pattern.config.inlet_depth_m + depth + r.site.separation_m <=
-                           *r.site.soil.water_table_m * (1.0 + 1e-9);
-    (clear ? r.depths_m : r.depths_too_deep_m).push_back(depth);
-  }
-  const auto report = [&](double part) {
-    if (progress.report) progress.report(part);
-  };
-
-  // Both tanks at once. The household's is kept for the old pits' plan.
-  const bool with_code = question.basis != Basis::household;
-  const Scenario code_site = under_code_flow(r.site, r.code_basis);
-  const int history_day =
-      std::max(r.look_day, longest_rest_day + rest_step_day + whole_days(question.service_day));
-  TankHistory history;
-  Feeds household_feeds, code_feeds;
-  for_each_parallel(with_code ? 2 : 1, [&](std::size_t i) {
-    if (i == 0) {
-      history = tank_history(r.site, history_day);
-      household_feeds = feeds_of(r.site, history, r.look_day, question.pits);
-      r.household = flow_basis(r.site.household.occupants, history, r.life_day);
-    } else {
-      const TankHistory code_history = tank_history(code_site, r.look_day);
-      code_feeds = feeds_of(code_site, code_history, r.look_day, question.pits);
-      r.code = flow_basis(r.code_basis.people, code_history, r.life_day);
-    }
-  });
-  report(0.2);
-  find_next_pump_out(r, history);
+  const Sent sent = run_tanks(r);
+  const Feeds& feeds = question.basis == Basis::code ? sent.code : sent.household;
+  progress.tell(0.2);
+  find_next_pump_out(r, sent.history);
 
   const Trials trials(r.site, r.pattern);
-  const bool by_code = question.basis == Basis::code;
   const std::size_t diameters = question.diameters_m.size();
   std::vector<Column> columns(diameters * question.pits.size());
-  Counter searched(progress, 0.2, 0.6, columns.size());
+  PieceCounter searched(progress, 0.2, 0.6, columns.size());
   for_each_parallel(columns.size(), [&](std::size_t i) {
-    columns[i] = search_depth(r, trials, by_code ? code_feeds : household_feeds,
-                              question.diameters_m[i % diameters], question.pits[i / diameters]);
+    columns[i] = search_depth(r, trials, feeds, question.diameters_m[i % diameters],
+                              question.pits[i / diameters]);
     searched.one_done();
   });
   choose(r, columns);
 
-  std::vector<Choice*> shown;
+  std::vector<Choice*> listed;
   for (auto* list : {&r.choices, &r.table_choices, &r.nearest})
-    for (Choice& c : *list) shown.push_back(&c);
-  Counter lived(progress, 0.6, 0.75, std::max<std::size_t>(1, shown.size()));
-  for_each_parallel(shown.size(), [&](std::size_t i) {
-    const PitSize& size = shown[i]->size;
-    const TriedSize* tried = find_tried(r, size);
-    const std::size_t which = case_asked(question);
-    shown[i]->household = trials.lives(size, household_feeds, by_code ? nullptr : tried, which);
-    if (with_code)
-      shown[i]->code = trials.lives(size, code_feeds, by_code ? tried : nullptr, which);
-    lived.one_done();
-  });
+    for (Choice& c : *list) listed.push_back(&c);
+  PieceCounter lived(progress, 0.6, 0.75, std::max<std::size_t>(1, listed.size()));
+  find_lives(r, trials, sent, lived, listed);
   if (r.choices.empty()) return r;
-
-  r.soil = {{0.5, {}}, {1.0, {}}, {2.0, {}}};
-  for_each_parallel(r.soil.size(), [&](std::size_t i) {
-    Scenario other = r.site;
-    for (SoilLayer& layer : other.soil.layers) layer.soil.kfs_m_per_day *= r.soil[i].factor;
-    r.soil[i].life =
-        Trials(other, r.pattern).lives(picked(r).size, by_code ? code_feeds : household_feeds);
-  });
-  report(0.8);
-  r.best = best_choice(r, site, history);
-  report(1.0);
+  try_other_soils(r, feeds);
+  progress.tell(0.8);
+  r.best = best_choice(r, site, sent.history);
+  progress.tell(1.0);
   return r;
 }
 

@@ -8,7 +8,6 @@
 
 #include <array>
 #include <optional>
-#include <string>
 #include <vector>
 
 #include "sim/cases.hpp"
@@ -59,7 +58,7 @@ struct BestChoice {
   BuiltChoice built;
   std::optional<LevelerSetting> leveler;  // old pits kept
   std::vector<OldPitBack> old_pits;
-  std::vector<OutletWork> work;
+  std::vector<PlannedWork> work;
   RunResult run;  // expected, early, late
 };
 

@@ -5,6 +5,7 @@
 #include <utility>
 
 #include "models/constants.hpp"
+#include "models/us_units.hpp"
 #include "sim/size_report.hpp"
 #include "sim/words.hpp"
 
@@ -248,10 +249,8 @@ AnswerLine plan_line(const SizeResult& r) {
   };
   const auto full = [&](std::size_t which) {
     int first = never;
-    for (const std::size_t p : r.best->built.new_pits) {
-      const int day = run.cases[which].pits[p].first_full;
-      if (day != never && (first == never || day < first)) first = day;
-    }
+    for (const std::size_t p : r.best->built.new_pits)
+      first = earlier_day(first, run.cases[which].pits[p].first_full);
     return lasting_words({first, r.look_day});
   };
   const auto leaves = [&](std::size_t which) {
@@ -303,8 +302,7 @@ std::string size_words(const SizeResult& r, const PitSize& size) {
 }
 
 DugUnit dug_unit(UnitSystem units) {
-  constexpr double cubic_yard_m3 = 0.764554857984;  // 27 ft3
-  return units == UnitSystem::us ? DugUnit{1.0 / cubic_yard_m3, "yd3"} : DugUnit{1.0, "m3"};
+  return units == UnitSystem::us ? DugUnit{1.0 / us::cubic_yard_m3, "yd3"} : DugUnit{1.0, "m3"};
 }
 
 std::vector<AnswerLine> size_answer(const SizeResult& r) {

@@ -3,50 +3,34 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <charconv>
 #include <cmath>
 #include <string_view>
 #include <variant>
 
 #include "models/constants.hpp"
 #include "models/us_units.hpp"
-#include "sim/command_parts.hpp"
+#include "sim/diagnostic.hpp"
 #include "sim/new_pits.hpp"
+#include "sim/text_parts.hpp"
 #include "sim/units.hpp"
 
 namespace restwell {
 namespace {
 
-constexpr double cubic_yard_m3 = 27 * us::foot_m * us::foot_m * us::foot_m;
-constexpr double cubic_foot_m3 = us::foot_m * us::foot_m * us::foot_m;
 constexpr std::size_t most_diameters = 12, most_depths = 100;
 constexpr double longest_life_year = 90.0, longest_service_year = 20.0;
 constexpr double most_money = 1e9;
 
 using Problems = std::vector<std::string>;
 
-std::string_view trimmed(std::string_view text) {
-  const auto first = text.find_first_not_of(' ');
-  if (first == std::string_view::npos) return {};
-  return text.substr(first, text.find_last_not_of(' ') - first + 1);
-}
-
-std::vector<std::string_view> split_list(std::string_view text) {
-  std::vector<std::string_view> parts;
+std::vector<std::string> split_list(std::string_view text) {
+  std::vector<std::string> parts;
   while (true) {
     const auto comma = text.find(',');
     parts.push_back(trimmed(text.substr(0, comma)));
     if (comma == std::string_view::npos) return parts;
     text.remove_prefix(comma + 1);
   }
-}
-
-std::optional<double> bare_number(std::string_view text) {
-  double value = 0.0;
-  const char* end = text.data() + text.size();
-  const auto [stop, error] = std::from_chars(text.data(), end, value);
-  if (error != std::errc{} || stop != end || !std::isfinite(value)) return std::nullopt;
-  return value;
 }
 
 // What a list option accepts.
@@ -89,7 +73,7 @@ void add_range(const LengthOption& option, std::string_view text, UnitSystem uni
   }
   const auto low = length(option, trimmed(text.substr(0, dots)), problems);
   const auto high = length(option, trimmed(text.substr(dots + 2, by - dots - 2)), problems);
-  const std::string_view step_text = trimmed(text.substr(by + 4));
+  const std::string step_text = trimmed(text.substr(by + 4));
   const auto step = parse_quantity(step_text, Dimension::length);
   if (!low || !high) return;
   const double* step_m = std::get_if<double>(&step);
@@ -116,7 +100,7 @@ void add_range(const LengthOption& option, std::string_view text, UnitSystem uni
 std::vector<double> lengths(const LengthOption& option, const std::string& text, UnitSystem units,
                             Problems& problems) {
   std::vector<double> values;
-  for (const std::string_view part : split_list(text)) {
+  for (const std::string& part : split_list(text)) {
     if (part.find("..") != std::string_view::npos) {
       add_range(option, part, units, values, problems);
     } else if (const auto value = length(option, part, problems)) {
@@ -148,7 +132,7 @@ std::vector<int> pit_counts(const std::string& text, std::size_t most, Problems&
       return std::nullopt;
     return static_cast<int>(*value);
   };
-  for (const std::string_view part : split_list(text)) {
+  for (const std::string& part : split_list(text)) {
     const auto dots = part.find("..");
     const auto low = whole(part.substr(0, dots));
     const auto high = dots == std::string_view::npos ? low : whole(part.substr(dots + 2));
@@ -190,10 +174,10 @@ double money(const std::string& option, std::string_view text, const std::string
 double money_per_m3(const std::string& text, Problems& problems) {
   const std::string option = "--cost-per-volume";
   const auto slash = text.find('/');
-  const std::string_view unit =
+  const std::string unit =
       slash == std::string::npos ? "" : trimmed(std::string_view(text).substr(slash + 1));
-  const double volume = unit == "yd3"   ? cubic_yard_m3
-                        : unit == "ft3" ? cubic_foot_m3
+  const double volume = unit == "yd3"   ? us::cubic_yard_m3
+                        : unit == "ft3" ? us::cubic_foot_m3
                         : unit == "m3"  ? 1.0
                                         : 0.0;
   if (volume == 0.0) {
@@ -261,9 +245,7 @@ SizeQuestion size_question(const SizeArguments& a, const Scenario& scenario) {
     q.costs = costs;
   }
   if (problems.empty()) return q;
-  std::string text = problems.front();
-  for (std::size_t i = 1; i < problems.size(); ++i) text += "\nrestwell: " + problems[i];
-  throw QuestionError(text, "restwell help size");
+  refuse_question(problems, "restwell help size");
 }
 
 }  // namespace restwell

@@ -8,9 +8,8 @@
 #include <set>
 
 #include "models/constants.hpp"
-#include "plots/csv.hpp"
 #include "sim/calendar.hpp"
-#include "sim/csv_output.hpp"
+#include "sim/csv_cells.hpp"
 #include "sim/report_tables.hpp"
 #include "sim/words.hpp"
 
@@ -25,7 +24,7 @@ std::string curve_name(const SizeResult& r, const PitSize& size) {
 }
 
 CsvCell in_unit(const SizeResult& r, double value, Quantity q) {
-  return six_digits(value * column_unit(q, r.site.units).factor);
+  return CellsIn{r.site.units}(value, q);
 }
 
 double life_years(const SizeResult& r, const std::optional<int>& life) {
@@ -67,7 +66,7 @@ void write_choices(const SizeResult& r, const std::filesystem::path& folder) {
                                   six_digits(c.dug_m3 * dug_unit(r.site.units).factor)};
       row.push_back(r.question.costs ? CsvCell(six_digits(c.cost)) : CsvCell(std::string()));
       for (const bool code : {false, true}) {
-        for (const std::size_t which : {Cases::early, Cases::expected, Cases::late}) {
+        for (const std::size_t which : Cases::early_to_late) {
           if (code && !c.code) {
             row.insert(row.end(), {std::string(), std::string()});
             continue;
@@ -254,17 +253,13 @@ Report size_report(const SizeResult& r, const std::vector<std::string>& warnings
       people_words(r.site.household.occupants),
       show_text(r.household.flow_m3_per_day, Quantity::flow, report.units), r.tried.size(),
       r.question.diameters_m.size() * r.question.depths_m.size() * r.question.pits.size(),
-      iso_date(report.start), years_words(r.look_day),
-      r.site.mode == Mode::steady ? std::string("steady: the same typical week again and again")
-                                  : fmt::format("random use, seed {}", r.site.seed));
+      iso_date(report.start), years_words(r.look_day), mode_words(r.site));
   report.answer = size_answer(r);
   report.notes = size_notes(r);
   for (const std::string& w : warnings) report.notes.push_back(without_place(w));
   report.tables = size_tables(r);
   report.tables.push_back(soil_table(r.best ? r.best->built.scenario : r.site));
-  std::vector<ClogCase> cases = clogging_cases(r.site.biomat);
-  cases.resize(Cases::first_partial);
-  report.assumptions = {size_assumptions_table(r), cases_table(cases),
+  report.assumptions = {size_assumptions_table(r), cases_table(main_cases(r.site.biomat)),
                         clogging_parameters_table(r.site), other_parameters_table(r.site)};
   report.simplifications = model_simplifications(r.site);
   report.cautions = size_cautions(r);

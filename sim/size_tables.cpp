@@ -4,7 +4,6 @@
 #include <cmath>
 #include <utility>
 
-#include "models/constants.hpp"
 #include "sim/size_report.hpp"
 #include "sim/words.hpp"
 
@@ -55,8 +54,7 @@ ReportTable choices_table(const SizeResult& r, const std::vector<Choice>& choice
                              Amount{c.size.diameter_m, Quantity::level},
                              Amount{c.size.depth_m, Quantity::level}};
     row.emplace_back(r.question.costs ? Number{c.cost, 0} : Number{c.dug_m3 * dug.factor, 1});
-    for (const std::size_t which : {Cases::early, Cases::expected, Cases::late})
-      row.emplace_back(lasting(r, life[which]));
+    for (const std::size_t which : Cases::early_to_late) row.emplace_back(lasting(r, life[which]));
     if (both) row.emplace_back(lasting(r, (by_code ? c.household : *c.code)[Cases::expected]));
     t.rows.push_back(std::move(row));
   }

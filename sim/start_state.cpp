@@ -21,10 +21,6 @@ constexpr int longest_history_day = 15 * 365;
 // Resistance of a pit that takes in nothing [day]: at a meter of water .01 mm a day.
 constexpr double dead_resistance_day = 1e5;
 
-PitState clean_pit(const Pit& pit, const BiomatParameters& biomat) {
-  return {0.0, std::vector<BiomatState>(pit.rings.size() + 1, clean_biomat(biomat))};
-}
-
 // The site as it was day_ago days before the start: pits built later are not there, their outlets
 // capped.
 Scenario site_before(const Scenario& scenario, double day_ago) {
@@ -146,7 +142,7 @@ TankState tank_at_start(const Scenario& scenario) {
   const double measured_m3 = found.sludge_m.value_or(0.0) * area_m2;
   int days = longest_history_day;
   if (found.pumped) {
-    days = std::min(days, static_cast<int>((scenario.start - *found.pumped).count()));
+    days = std::min(days, days_between(*found.pumped, scenario.start));
   }
   Scenario past = as_today(scenario);
   past.start = scenario.start - std::chrono::days(days);
@@ -176,7 +172,7 @@ std::optional<int> pump_interval(const Scenario& scenario) {
   empty.missing_m3 = scenario.tank.tank.plan_area_m2 * scenario.tank.tank.liquid_depth_m;
   const Scenario now = as_today(scenario);
   Upstream upstream(now, Mode::steady, empty, false);
-  for (int d = 0; d < longest_history_day; ++d) {
+  for (int d = 0; d < longest_pump_interval_year * 365; ++d) {
     if (criterion_met(Criterion::solids, upstream.next_day().readings, scenario.tank.limits)) {
       return d;
     }

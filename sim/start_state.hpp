@@ -20,8 +20,9 @@ namespace restwell {
 // for the season).
 [[nodiscard]] Scenario as_today(const Scenario& scenario);
 
-// Days from a pump-out to the solids mark with today's household; nullopt if it takes more than 15
-// years.
+// Days from a pump-out to the solids mark with today's household; nullopt if it takes longer than
+// is looked at.
+inline constexpr int longest_pump_interval_year = 15;
 [[nodiscard]] std::optional<int> pump_interval(const Scenario& scenario);
 
 // A week of the household as it is on the start date, without guests, absences and dated water,

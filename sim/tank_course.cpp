@@ -109,8 +109,7 @@ Layers TankCourse::layers() const {
 std::vector<Criterion> criteria_kept_when_clean(const Scenario& scenario,
                                                 double mean_flow_m3_per_day) {
   std::vector<Criterion> kept;
-  for (const Criterion c : {Criterion::solids, Criterion::sludge_clearance,
-                            Criterion::scum_clearance, Criterion::retention}) {
+  for (const Criterion c : all_criteria) {
     if (!met_when_clean(c, scenario, mean_flow_m3_per_day)) kept.push_back(c);
   }
   return kept;

@@ -5,7 +5,8 @@
 #include <algorithm>
 #include <optional>
 
-#include "sim/command_parts.hpp"
+#include "sim/diagnostic.hpp"
+#include "sim/readings.hpp"
 #include "sim/units.hpp"
 
 namespace restwell {
@@ -69,39 +70,22 @@ void add_stretches(Stretch first, const std::vector<TankReading>& readings, Tank
   }
 }
 
-[[noreturn]] void refuse(const std::vector<std::string>& problems, const std::string& hint) {
-  std::string text;
-  for (const std::string& p : problems) text += (text.empty() ? "" : "\nrestwell: ") + p;
-  throw QuestionError(text, hint);
+// Pump-outs of the past, and planned ones that a reading lies behind, by date.
+std::vector<Date> known_pump_outs(const Scenario& scenario, const std::vector<Date>& asked,
+                                  Date last_reading) {
+  std::vector<Date> pumped = asked;
+  if (asked.empty() && scenario.tank.start.pumped) pumped.push_back(*scenario.tank.start.pumped);
+  for (const Date d : scenario.tank.pump_out.dates) {
+    if (d < last_reading) pumped.push_back(d);
+  }
+  std::sort(pumped.begin(), pumped.end());
+  pumped.erase(std::unique(pumped.begin(), pumped.end()), pumped.end());
+  return pumped;
 }
 
-constexpr const char* accepted =
-    "a reading is a date, sludge and scum: --reading 2026-05-01 sludge=14in scum=3in; a pump-out "
-    "is a date: --pumped 2024-05-01";
-
-}  // namespace
-
-TankStory tank_story(const Scenario& scenario, const std::vector<TankReading>& asked,
-                     const std::vector<Date>& asked_pumped) {
-  TankStory story;
-  std::vector<std::string> problems;
-  const std::vector<TankReading> readings = all_readings(scenario, asked, problems);
-  check_depths(scenario, readings, problems);
+void check_dates(const Scenario& scenario, const TankStory& story,
+                 const std::vector<TankReading>& readings, std::vector<std::string>& problems) {
   const bool brand_new = scenario.tank.start.brand_new;
-  const Date last_reading = readings.empty() ? scenario.start : readings.back().date;
-  story.now = std::max(scenario.start, last_reading);
-
-  // Pump-outs: those of the past, and planned ones that a reading lies behind.
-  if (!asked_pumped.empty()) {
-    story.pumped = asked_pumped;
-  } else if (scenario.tank.start.pumped) {
-    story.pumped.push_back(*scenario.tank.start.pumped);
-  }
-  for (const Date d : scenario.tank.pump_out.dates) {
-    if (d < last_reading) story.pumped.push_back(d);
-  }
-  std::sort(story.pumped.begin(), story.pumped.end());
-  story.pumped.erase(std::unique(story.pumped.begin(), story.pumped.end()), story.pumped.end());
   for (const Date d : story.pumped) {
     if (d > story.now) {
       problems.push_back(fmt::format(
@@ -115,28 +99,28 @@ TankStory tank_story(const Scenario& scenario, const std::vector<TankReading>& a
                       iso_date(d), iso_date(scenario.start)));
     }
   }
-  if (brand_new) {
-    for (const TankReading& r : readings) {
-      if (r.date > scenario.start) continue;
+  for (const TankReading& r : readings) {
+    if (brand_new && r.date <= scenario.start) {
       problems.push_back(
           fmt::format("the reading of {} is not after {}, when the file's new tank is first used",
                       iso_date(r.date), iso_date(scenario.start)));
     }
-  } else if (!story.pumped.empty()) {
-    for (const TankReading& r : readings) {
-      if (r.date > story.pumped.front()) continue;
+    if (!brand_new && !story.pumped.empty() && r.date <= story.pumped.front()) {
       problems.push_back(fmt::format(
           "the reading of {} is not after the first pump-out known, {}; if it was made on that "
-          "day, "
-          "before pumping, give the pump-out before it too: --pumped DATE --pumped {}",
+          "day, before pumping, give the pump-out before it too: --pumped DATE --pumped {}",
           iso_date(r.date), iso_date(story.pumped.front()), iso_date(story.pumped.front())));
     }
   }
-  if (!problems.empty()) refuse(problems, accepted);
+}
 
-  // Stretches: from the first use or the first pump-out on, else from the first reading.
+// From the first use or the first pump-out on, else from the first reading.
+void tell_stretches(const Scenario& scenario, const std::vector<TankReading>& readings,
+                    TankStory& story) {
   std::vector<Stretch> begins;
-  if (brand_new) begins.push_back({Stretch::From::brand_new, scenario.start, {}, {}});
+  if (scenario.tank.start.brand_new) {
+    begins.push_back({Stretch::From::brand_new, scenario.start, {}, {}});
+  }
   for (const Date d : story.pumped) begins.push_back({Stretch::From::pumped, d, {}, {}});
   if (begins.empty() && !readings.empty()) {
     begins.push_back({Stretch::From::reading, readings.front().date, readings.front(), {}});
@@ -153,39 +137,57 @@ TankStory tank_story(const Scenario& scenario, const std::vector<TankReading>& a
     }
     add_stretches(begins[i], own, story);
   }
+}
 
+void shorten_long_past(TankStory& story) {
   Stretch& first = story.stretches.front();
-  if (first.from == Stretch::From::pumped &&
-      (story.now - first.begin).count() > longest_story_day) {
-    const Date earliest = story.now - std::chrono::days(longest_story_day);
-    if (story.stretches.size() == 1 || story.stretches[1].begin > earliest) {
-      story.notes.push_back(fmt::format(
-          "The pump-out of {} is taken as 30 years ago: by then a tank has long been in balance.",
-          iso_date(first.begin)));
-      first.begin = earliest;
-      std::erase_if(first.readings, [&](const TankReading& r) { return r.date <= earliest; });
-    }
-  }
+  if (first.from != Stretch::From::pumped ||
+      days_between(first.begin, story.now) <= longest_story_day)
+    return;
+  const Date earliest = story.now - std::chrono::days(longest_story_day);
+  if (story.stretches.size() > 1 && story.stretches[1].begin <= earliest) return;
+  story.notes.push_back(fmt::format(
+      "The pump-out of {} is taken as 30 years ago: by then a tank has long been in balance.",
+      iso_date(first.begin)));
+  first.begin = earliest;
+  std::erase_if(first.readings, [&](const TankReading& r) { return r.date <= earliest; });
+}
 
-  const bool told = std::any_of(story.stretches.begin(), story.stretches.end(),
-                                [](const Stretch& s) { return !s.readings.empty(); });
-  if (!told && !readings.empty()) {
-    if (!story.drops.empty()) {
-      refuse({fmt::format("the reading of {} is lower than that of {}: the tank was pumped between "
-                          "the two, and neither tells how fast it fills",
-                          iso_date(story.drops.front().second.date),
-                          iso_date(story.drops.front().first.date))},
-             "say when it was pumped: --pumped DATE (several may be given), or give two readings "
-             "without a pump-out between");
-    }
+void refuse_untold_rate(const TankStory& story, const std::vector<TankReading>& readings) {
+  if (!story.drops.empty()) {
+    refuse_question(
+        {fmt::format("the reading of {} is lower than that of {}: the tank was pumped between "
+                     "the two, and neither tells how fast it fills",
+                     iso_date(story.drops.front().second.date),
+                     iso_date(story.drops.front().first.date))},
+        "say when it was pumped: --pumped DATE (several may be given), or give two readings "
+        "without a pump-out between");
+  }
+  refuse_question(
+      {fmt::format("one reading alone, of {}, tells how full the tank is, not how fast it fills",
+                   iso_date(readings.front().date))},
+      "say when it was last pumped (--pumped DATE, or pumped: under tank: in the file), or "
+      "give an earlier reading too");
+}
+
+}  // namespace
+
+TankStory tank_story(const Scenario& scenario, const std::vector<TankReading>& asked,
+                     const std::vector<Date>& asked_pumped) {
+  TankStory story;
+  std::vector<std::string> problems;
+  const std::vector<TankReading> readings = all_readings(scenario, asked, problems);
+  check_depths(scenario, readings, problems);
+  const Date last_reading = readings.empty() ? scenario.start : readings.back().date;
+  story.now = std::max(scenario.start, last_reading);
+  story.pumped = known_pump_outs(scenario, asked_pumped, last_reading);
+  check_dates(scenario, story, readings, problems);
+  if (!problems.empty()) refuse_question(problems, accepted_readings);
+  tell_stretches(scenario, readings, story);
+  shorten_long_past(story);
+  if (!tells_rate(story.stretches) && !readings.empty()) {
     const bool of_file_only = asked.empty() && scenario.tank.readings.empty();
-    if (!of_file_only) {
-      refuse({fmt::format("one reading alone, of {}, tells how full the tank is, not how fast it "
-                          "fills",
-                          iso_date(readings.front().date))},
-             "say when it was last pumped (--pumped DATE, or pumped: under tank: in the file), or "
-             "give an earlier reading too");
-    }
+    if (!of_file_only || !story.drops.empty()) refuse_untold_rate(story, readings);
     story.only_found = true;
   }
   return story;

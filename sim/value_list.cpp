@@ -2,29 +2,19 @@
 
 #include <fmt/format.h>
 
-#include <charconv>
 #include <cmath>
 #include <regex>
 #include <set>
 #include <string_view>
 #include <utility>
 
+#include "sim/text_parts.hpp"
 #include "sim/units.hpp"
 
 namespace restwell {
 namespace {
 
 using Values = std::vector<std::string>;
-
-Diagnostic problem(std::string message, std::string hint = "") {
-  return {0, 0, "", std::move(message), std::move(hint)};
-}
-
-std::string trimmed(std::string_view text) {
-  while (!text.empty() && (text.front() == ' ' || text.front() == '\n')) text.remove_prefix(1);
-  while (!text.empty() && (text.back() == ' ' || text.back() == '\n')) text.remove_suffix(1);
-  return std::string(text);
-}
 
 // Cut at commas outside of brackets and quotes.
 Values pieces_of(std::string_view text) {
@@ -79,11 +69,7 @@ class Numbers {
       if (const auto value = number_with(text)) return value;
       return unit.empty() ? std::nullopt : number_with(text + " " + unit);
     }
-    double value = 0.0;
-    const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), value);
-    if (error != std::errc{} || end != text.data() + text.size() || !std::isfinite(value))
-      return std::nullopt;
-    return value;
+    return bare_number(text);
   }
 
   [[nodiscard]] std::string written(double value, const std::string& unit) const {
@@ -124,34 +110,34 @@ std::variant<Values, Diagnostic> range_values(const Field& field, const std::str
     if (unit.empty()) unit = numbers.unit_of(part);
   const std::string quoted = printable(text, 60);
   if (!numbers.bare() && unit.empty())
-    return problem(fmt::format("the range {} needs a unit; accepted: {}", quoted,
-                               accepted_units(field.dimension)),
-                   numbers.wanted());
+    return unplaced(fmt::format("the range {} needs a unit; accepted: {}", quoted,
+                                accepted_units(field.dimension)),
+                    numbers.wanted());
   if (first.starts_with("+"))
-    return problem(fmt::format("a range takes values, not additions, got {}", quoted),
-                   "write additions one by one: +1, +2");
+    return unplaced(fmt::format("a range takes values, not additions, got {}", quoted),
+                    "write additions one by one: +1, +2");
   const auto a = numbers.read(first, unit), b = numbers.read(last, unit);
   const auto by_step = numbers.read(step, unit);
   if (!a || !b || !by_step)
-    return problem(fmt::format("{} is no range of numbers", quoted),
-                   fmt::format("write first..last by step, as {}", numbers.wanted()));
+    return unplaced(fmt::format("{} is no range of numbers", quoted),
+                    fmt::format("write first..last by step, as {}", numbers.wanted()));
   if (!(*by_step > 0.0))
-    return problem(fmt::format("the step must be greater than 0, got {}", quoted),
-                   numbers.wanted());
+    return unplaced(fmt::format("the step must be greater than 0, got {}", quoted),
+                    numbers.wanted());
   if (*b < *a)
-    return problem(
+    return unplaced(
         fmt::format("the range {} has no members: its end lies before its beginning", quoted),
         fmt::format("{}..{}", last, first));
   constexpr double rounding = 1e-9;  // so that 0..1 by 0.1 ends at 1
   const double steps = std::floor((*b - *a) / *by_step * (1.0 + rounding) + rounding);
   if (steps < 1.0 && *b > *a)
-    return problem(fmt::format("the range {} has one member only, its step is {}", quoted,
-                               numbers.bare() ? step : numbers.written(*by_step, unit)),
-                   "say a smaller step, as " + numbers.wanted());
+    return unplaced(fmt::format("the range {} has one member only, its step is {}", quoted,
+                                numbers.bare() ? step : numbers.written(*by_step, unit)),
+                    "say a smaller step, as " + numbers.wanted());
   if (steps >= static_cast<double>(most_values))
-    return problem(fmt::format("the range {} has {:.0f} members, at most {} are taken", quoted,
-                               steps + 1.0, most_values),
-                   "take a greater step");
+    return unplaced(fmt::format("the range {} has {:.0f} members, at most {} are taken", quoted,
+                                steps + 1.0, most_values),
+                    "take a greater step");
   Values values;
   for (int i = 0; i <= static_cast<int>(steps); ++i) {
     // A value that rounding leaves a hair beside zero is zero.
@@ -166,11 +152,11 @@ std::variant<Values, Diagnostic> range_values(const Field& field, const std::str
 
 std::variant<std::vector<std::string>, Diagnostic> values_of(const Field& field,
                                                              const std::string& text) {
-  if (trimmed(text).empty()) return problem("has no value");
+  if (trimmed(text).empty()) return unplaced("has no value");
   static const std::regex thousands("^[0-9]{1,3}(,[0-9]{3})+([^0-9,].*)?$");
   if (is_number(field) && std::regex_match(text, thousands))
-    return problem(fmt::format("write the number without a comma, got {}", printable(text, 40)),
-                   "a comma with a blank parts two values: 6, 8");
+    return unplaced(fmt::format("write the number without a comma, got {}", printable(text, 40)),
+                    "a comma with a blank parts two values: 6, 8");
   if (field.kind == FieldKind::text) return Values{trimmed(text)};
   const Values pieces = pieces_of(text);
   const Numbers numbers(field);
@@ -179,7 +165,8 @@ std::variant<std::vector<std::string>, Diagnostic> values_of(const Field& field,
   Values values;
   for (const std::string& piece : pieces) {
     if (piece.empty())
-      return problem(fmt::format("a value is missing beside a comma, got {}", printable(text, 60)));
+      return unplaced(
+          fmt::format("a value is missing beside a comma, got {}", printable(text, 60)));
     if (is_number(field) && piece.find("..") != std::string::npos) {
       auto range = range_values(
           field, numbers.unit_of(piece).empty() && !unit.empty() ? piece + " " + unit : piece);
@@ -194,7 +181,7 @@ std::variant<std::vector<std::string>, Diagnostic> values_of(const Field& field,
   std::set<std::string> seen;
   for (const std::string& v : values)
     if (!seen.insert(v).second)
-      return problem(fmt::format("the value {} stands twice", printable(v, 40)));
+      return unplaced(fmt::format("the value {} stands twice", printable(v, 40)));
   return values;
 }
 
@@ -203,9 +190,9 @@ std::optional<NumberText> number_text(const Field& field, const std::string& tex
   NumberText result;
   result.unit = Numbers(field).unit_of(text);
   const std::string digits = trimmed(text.substr(0, text.size() - result.unit.size()));
-  const char* last = digits.data() + digits.size();
-  const auto [end, error] = std::from_chars(digits.data(), last, result.number);
-  if (error != std::errc{} || end != last) return std::nullopt;
+  const auto number = bare_number(digits);
+  if (!number) return std::nullopt;
+  result.number = *number;
   return result;
 }
 

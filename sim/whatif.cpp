@@ -2,15 +2,12 @@
 
 #include <algorithm>
 #include <chrono>
-#include <cmath>
 #include <mutex>
 #include <numeric>
 #include <stdexcept>
 #include <thread>
 
-#include "models/constants.hpp"
 #include "sim/parallel.hpp"
-#include "sim/report_tables.hpp"
 
 namespace restwell {
 namespace {
@@ -18,11 +15,6 @@ namespace {
 template <typename Get>
 DaySpread spread_of(const RunResult& r, const Get& get) {
   return {get(r.cases[Cases::early]), get(r.cases[Cases::expected]), get(r.cases[Cases::late])};
-}
-
-int earlier(int a, int b) {
-  if (a == never || b == never) return a == never ? b : a;
-  return std::min(a, b);
 }
 
 // Mean over the first `days` days of what `get` reads from a tank day.
@@ -44,8 +36,8 @@ PitOutcome pit_outcome(const RunResult& r, std::size_t p, int first_year) {
   o.name = r.scenario.pits[p].name;
   for (std::size_t i = 0; i < r.site.outlet_pit.size(); ++i)
     if (r.site.outlet_pit[i] == p) o.share = o.share.value_or(0.0) + r.free_share[i];
-  o.clean_m3_per_day = intake_when_full(pit, clean);
-  o.now_m3_per_day = intake_when_full(pit, now);
+  o.clean_m3_per_day = intake_when_full_m3_per_day(pit, clean);
+  o.now_m3_per_day = intake_when_full_m3_per_day(pit, now);
   o.depth_m = pit.geometry.depth_m;
   std::array<int, 7> days{};
   for (int d = 0; d < first_year; ++d) {
@@ -90,7 +82,7 @@ CaseOutcome outcome_of(const RunResult& r) {
   o.bod_kg_per_m3 = sent > 0.0 ? o.bod_kg_per_day / sent : 0.0;
   o.pump_interval_day = r.pump_interval_day;
   for (const CriterionDates& c : r.criteria)
-    if (!c.met.empty()) o.pump_due_day = earlier(o.pump_due_day, c.met.front());
+    if (!c.met.empty()) o.pump_due_day = earlier_day(o.pump_due_day, c.met.front());
   const Tank& tank = r.scenario.tank.tank;
   o.tank_m3 = tank.plan_area_m2 * tank.liquid_depth_m;
   double lowest = r.site.outlets.empty() ? 0.0 : r.site.outlets.front().lip_m;
@@ -100,9 +92,9 @@ CaseOutcome outcome_of(const RunResult& r) {
   for (std::size_t p = 0; p < r.site.pits.size(); ++p)
     o.pits.push_back(pit_outcome(r, p, first_year));
   for (const PitOutcome& p : o.pits) {
-    o.first_full = {earlier(o.first_full.early, p.full.early),
-                    earlier(o.first_full.expected, p.full.expected),
-                    earlier(o.first_full.late, p.full.late)};
+    o.first_full = {earlier_day(o.first_full.early, p.full.early),
+                    earlier_day(o.first_full.expected, p.full.expected),
+                    earlier_day(o.first_full.late, p.full.late)};
   }
   o.overflow = spread_of(r, [](const CaseRun& f) { return f.first_leaves; });
   for (const std::size_t f : {Cases::expected, Cases::early, Cases::late})
@@ -133,11 +125,10 @@ std::vector<CaseOutcome> run_cases(const std::vector<CaseToRun>& cases, const Pr
       };
     }
     const Scenario& scenario = cases[i].scenario;
-    std::vector<ClogCase> clogging = clogging_cases(scenario.biomat);
-    clogging.resize(Cases::first_partial);
     const Scenario* past = cases[i].keeps_past ? &cases.front().scenario : nullptr;
     try {
-      outcomes[i] = outcome_of(run(scenario, clogging, part, {within, past, {}}));
+      outcomes[i] =
+          outcome_of(run(scenario, main_cases(scenario.biomat), part, {within, past, {}}));
     } catch (const std::exception& e) {
       throw std::runtime_error(cases[i].name + ": " + e.what());
     }

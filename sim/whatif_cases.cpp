@@ -2,29 +2,19 @@
 
 #include <fmt/format.h>
 
-#include <algorithm>
 #include <optional>
 #include <set>
 #include <string_view>
 #include <utility>
 
 #include "sim/diagnostic.hpp"
+#include "sim/text_parts.hpp"
 #include "sim/value_list.hpp"
 
 namespace restwell {
 namespace {
 
 using Values = std::vector<std::string>;
-
-Diagnostic problem(std::string message, std::string hint = "") {
-  return {0, 0, "", std::move(message), std::move(hint)};
-}
-
-std::string trimmed(std::string_view text) {
-  while (!text.empty() && (text.front() == ' ' || text.front() == '\n')) text.remove_prefix(1);
-  while (!text.empty() && (text.back() == ' ' || text.back() == '\n')) text.remove_suffix(1);
-  return std::string(text);
-}
 
 // ---- names ----------------------------------------------------------------------------------
 // "household.laundry.days" -> "laundry days", "pits[east].depth" -> "pit east depth".
@@ -58,12 +48,12 @@ std::string case_name(const std::vector<PathValue>& set) {
 std::optional<Diagnostic> fixed_path(const std::string& path) {
   for (const char* key : {"years", "units"}) {
     if (path == key)
-      return problem(fmt::format("{} is the same for all cases", key),
-                     fmt::format("--{} sets it for all", key));
+      return unplaced(fmt::format("{} is the same for all cases", key),
+                      fmt::format("--{} sets it for all", key));
   }
   for (const char* key : {"name", "question", "start"}) {
     if (path == key)
-      return problem(fmt::format("{} is the same for all cases and is taken from the file", key));
+      return unplaced(fmt::format("{} is the same for all cases and is taken from the file", key));
   }
   return std::nullopt;
 }
@@ -142,14 +132,14 @@ AskedCases cases_of_sets(const YamlNode& site, const std::vector<std::string>& s
     const std::size_t equals = argument.find('=');
     if (equals == std::string::npos || equals == 0) {
       asked.problems.push_back(
-          as_line(source, problem("must be PATH=VALUE", "household.occupants=6")));
+          as_line(source, unplaced("must be PATH=VALUE", "household.occupants=6")));
       continue;
     }
     const std::string path = trimmed(argument.substr(0, equals));
     if (!seen.insert(path).second) {
       asked.problems.push_back(
-          as_line(source, problem(printable(path, 80) + " is set twice",
-                                  "give all its values in one --set, with commas between")));
+          as_line(source, unplaced(printable(path, 80) + " is set twice",
+                                   "give all its values in one --set, with commas between")));
       continue;
     }
     auto setting = setting_of(site, path, argument.substr(equals + 1), {});
@@ -167,9 +157,9 @@ AskedCases cases_of_sets(const YamlNode& site, const std::vector<std::string>& s
   const double count = number_of_combinations(settings);
   if (count > static_cast<double>(most_cases)) {
     asked.problems.push_back(as_line(
-        "--set", problem(fmt::format("the values combine to {:.0f} cases, at most {} are run",
-                                     count, most_cases),
-                         "take fewer values, or ask in several runs")));
+        "--set", unplaced(fmt::format("the values combine to {:.0f} cases, at most {} are run",
+                                      count, most_cases),
+                          "take fewer values, or ask in several runs")));
     return asked;
   }
   asked.cases = combinations("", settings);

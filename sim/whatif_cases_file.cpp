@@ -1,6 +1,5 @@
 #include <fmt/format.h>
 
-#include <algorithm>
 #include <set>
 #include <string_view>
 #include <utility>

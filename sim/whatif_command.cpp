@@ -1,10 +1,8 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cmath>
 #include <set>
 
-#include "models/constants.hpp"
 #include "sim/command_parts.hpp"
 #include "sim/input_file.hpp"
 #include "sim/whatif_report.hpp"
@@ -32,15 +30,10 @@ bool keeps_past(const std::vector<PathValue>& set) {
   });
 }
 
-// "file.yaml:12:39: soil.water_table: text" without the place.
-std::string without_place(const std::string& site, std::string warning) {
-  const std::string file = printable(site, 1000);
-  if (!warning.starts_with(file + ":")) return warning;
-  std::size_t at = file.size() + 1;
-  while (at < warning.size() && (std::isdigit(static_cast<unsigned char>(warning[at])) != 0 ||
-                                 warning[at] == ':' || warning[at] == ' '))
-    ++at;
-  return warning.substr(at);
+// A warning without file and place; one about a set value has no place in the file.
+std::string without_file(const std::string& site, const std::string& warning) {
+  const std::string file = printable(site, 1000) + ": ";
+  return warning.starts_with(file) ? warning.substr(file.size()) : without_place(warning);
 }
 
 // A value set from the start on holds only until the file itself changes it.
@@ -79,16 +72,16 @@ class Asker {
     const YamlNode root = input_tree(text_, site.site).root;
     what_if_.cases.push_back({{base_name, {}, {}}, {}, {}, false});
     runs_.push_back({base_name, base.scenario, false, false});
-    for (const std::string& warning : base.warnings) note(without_place(site.site, warning));
+    for (const std::string& warning : base.warnings) note(without_file(site.site, warning));
     ask(root);
     for (std::size_t i = 1; i < what_if_.cases.size(); ++i) load(what_if_.cases[i], root);
     refuse_problems();
     name_apart();
 
-    ProgressLine line(console_,
-                      fmt::format("running {} cases of {}", runs_.size(), years_of(base.scenario)));
+    ProgressLine line(console_, fmt::format("running {} cases of {}", runs_.size(),
+                                            years_words(days_of_years(base.scenario.years))));
     what_if_.outcomes = run_cases(runs_, line.progress());
-    what_if_.days = static_cast<int>(std::lround(base.scenario.years * days_per_year));
+    what_if_.days = days_of_years(base.scenario.years);
     for (std::size_t i = 0; i < runs_.size(); ++i)
       for (const std::string& n : what_if_.outcomes[i].notes) note_of_case(i, n);
     note_later_changes(what_if_, base.scenario, what_if_.notes);
@@ -99,10 +92,6 @@ class Asker {
   }
 
  private:
-  static std::string years_of(const Scenario& scenario) {
-    return years_words(static_cast<int>(std::lround(scenario.years * days_per_year)));
-  }
-
   void note(const std::string& text) {
     if (noted_.insert(text).second) what_if_.notes.push_back(text);
   }
@@ -159,7 +148,7 @@ class Asker {
       c.dropped = std::move(loaded.dropped);
       c.same_as_file = c.same_as_file && c.dropped.empty();
       for (const std::string& warning : loaded.warnings) {
-        const std::string plain = without_place(site.site, warning);
+        const std::string plain = without_file(site.site, warning);
         if (noted_.insert(plain).second)
           what_if_.notes.push_back(fmt::format("{}: {}", c.asked.name, plain));
       }

@@ -4,9 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 #include <numeric>
-#include <tuple>
 
 #include "models/constants.hpp"
 #include "sim/words.hpp"
@@ -360,8 +358,7 @@ int more_often(int before, int after) {
 }
 
 std::string interval_words(int day) {
-  constexpr int longest_year = 15;  // pump_interval looks no further
-  if (day == never) return fmt::format("over {} years", longest_year);
+  if (day == never) return fmt::format("over {} years", longest_pump_interval_year);
   return fmt::format("{:.1f} years", day / days_per_year);
 }
 

@@ -3,32 +3,15 @@
 #include <algorithm>
 
 #include "models/constants.hpp"
-#include "plots/csv.hpp"
 #include "sim/calendar.hpp"
-#include "sim/csv_output.hpp"
+#include "sim/csv_cells.hpp"
 #include "sim/whatif_report.hpp"
-#include "sim/words.hpp"
 
 namespace restwell {
 namespace {
 
 using plots::Cell;
 using plots::CsvWriter;
-
-struct Shower {
-  UnitSystem system;
-  Cell operator()(double internal, Quantity q) const {
-    return six_digits(internal * column_unit(q, system).factor);
-  }
-  std::string name(const std::string& what, Quantity q) const {
-    return column_name(what, q, system);
-  }
-};
-
-Cell years(int day) {
-  if (day == never) return std::string();
-  return six_digits(day / days_per_year);
-}
 
 // The value on the axis, or nothing of the base and of cases that are no numbers.
 Cell axis_value(const WhatIf& w, std::size_t i) {
@@ -49,7 +32,7 @@ struct Clogging {
 constexpr Clogging all_clogging[] = {
     {"early", &DaySpread::early}, {"expected", &DaySpread::expected}, {"late", &DaySpread::late}};
 
-void write_cases(const WhatIf& w, const Shower& s, const std::filesystem::path& folder) {
+void write_cases(const WhatIf& w, const CellsIn& s, const std::filesystem::path& folder) {
   std::vector<std::string> columns = {"number",
                                       "case",
                                       "set",
@@ -83,16 +66,16 @@ void write_cases(const WhatIf& w, const Shower& s, const std::filesystem::path& 
         s(o.bod_kg_per_m3, Quantity::concentration),
         s(o.clean_m3_per_day(), Quantity::flow),
         s(o.now_m3_per_day(), Quantity::flow),
-        years(o.pump_interval_day),
-        years(o.pump_due_day)};
+        years_or_empty(o.pump_interval_day),
+        years_or_empty(o.pump_due_day)};
     for (const DaySpread& d : {o.first_full, o.overflow})
-      for (const Clogging& c : all_clogging) row.push_back(years(d.*c.day));
+      for (const Clogging& c : all_clogging) row.push_back(years_or_empty(d.*c.day));
     csv.row(row);
   }
   csv.close();
 }
 
-void write_pits(const WhatIf& w, const Shower& s, const std::filesystem::path& folder) {
+void write_pits(const WhatIf& w, const CellsIn& s, const std::filesystem::path& folder) {
   CsvWriter csv(folder / "case_pits.csv",
                 {"number", "case", "pit", "share_percent", s.name("takes_clean", Quantity::flow),
                  s.name("takes_at_start", Quantity::flow), "full_early_years",
@@ -102,7 +85,8 @@ void write_pits(const WhatIf& w, const Shower& s, const std::filesystem::path& f
       csv.row({static_cast<long long>(i), w.cases[i].asked.name, p.name,
                p.share ? Cell(six_digits(100.0 * *p.share)) : Cell(std::string()),
                s(p.clean_m3_per_day, Quantity::flow), s(p.now_m3_per_day, Quantity::flow),
-               years(p.full.early), years(p.full.expected), years(p.full.late)});
+               years_or_empty(p.full.early), years_or_empty(p.full.expected),
+               years_or_empty(p.full.late)});
     }
   }
   csv.close();
@@ -126,11 +110,11 @@ void write_years(const WhatIf& w, const std::filesystem::path& folder) {
                static_cast<long long>(day != never)});
     };
     const CaseOutcome& o = w.outcomes[i];
-    row(pump_curve, "", o.pump_interval_day, years(o.pump_interval_day));
+    row(pump_curve, "", o.pump_interval_day, years_or_empty(o.pump_interval_day));
     for (const Clogging& c : all_clogging) {
       for (const auto& [what, day] : {std::pair{full_curve, o.first_full.*c.day},
                                       std::pair{overflow_curve, o.overflow.*c.day}})
-        row(what, c.name, day, years(day == never ? w.days : day));
+        row(what, c.name, day, years_or_empty(day == never ? w.days : day));
     }
   }
   csv.close();
@@ -159,7 +143,7 @@ plots::Figure figure(const WhatIf& w, std::string name, std::string title,
 }  // namespace
 
 void write_whatif_csv(const WhatIf& w, const std::filesystem::path& folder) {
-  const Shower show_in{w.outcomes.front().scenario.units};
+  const CellsIn show_in{w.outcomes.front().scenario.units};
   write_cases(w, show_in, folder);
   write_pits(w, show_in, folder);
   write_years(w, folder);

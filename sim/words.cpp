@@ -67,6 +67,28 @@ std::string plan_line(const Scenario& scenario, const PlannedWork& work) {
   return line + "}";
 }
 
+std::string leaving_words(const Scenario& scenario, const SiteLayout& site,
+                          const DownstreamDay& day) {
+  if (day.over_lid_m3 > noticed_m3) {
+    return scenario.box.over_lid == LeavesTo::house ? "the house drain, past the box"
+                                                    : "at the box lid";
+  }
+  for (std::size_t p = 0; p < site.pits.size(); ++p) {
+    const auto& pit = site.pits[p];
+    if (day.pits[p].overflow_m3 <= noticed_m3 || pit.over_brim == Destination::next_pit) continue;
+    if (pit.over_brim == Destination::house) return "back into the house";
+    const char* where =
+        pit.brim_m > pit.pit.geometry.depth_m ? "at the cover of the " : "at the ground at the ";
+    return where + pit_label(scenario.pits[p].name);
+  }
+  return "";
+}
+
+std::string mode_words(const Scenario& scenario) {
+  return scenario.mode == Mode::steady ? "steady: the same typical week again and again"
+                                       : fmt::format("random use, seed {}", scenario.seed);
+}
+
 std::string sentence_case(std::string text) {
   if (!text.empty()) text[0] = static_cast<char>(std::toupper(static_cast<unsigned char>(text[0])));
   return text;

@@ -13,6 +13,12 @@ namespace restwell {
 [[nodiscard]] std::string work_words(const Scenario& scenario, const PlannedWork& work);
 // The same as it would stand in a file: "{date: 2026-06-01, outlet: A, capped: yes}".
 [[nodiscard]] std::string plan_line(const Scenario& scenario, const PlannedWork& work);
+// Where water leaves on a day other than into the soil: "at the box lid", "at the cover of the east
+// pit"; empty if nowhere.
+[[nodiscard]] std::string leaving_words(const Scenario& scenario, const SiteLayout& site,
+                                        const DownstreamDay& day);
+// "steady: the same typical week again and again", "random use, seed 7".
+[[nodiscard]] std::string mode_words(const Scenario& scenario);
 [[nodiscard]] std::string sentence_case(std::string text);
 [[nodiscard]] std::string criterion_words(Criterion c);
 // "20 years", "1 year", "2.5 years".

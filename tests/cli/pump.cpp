@@ -70,7 +70,7 @@ TEST_CASE("a reading as three words, as one, before the site, with spaces, gives
   CHECK(pump({site, "--reading=2026-05-01", "scum=1in", "sludge=1/2ft"}).out == words.out);
 }
 
-TEST_CASE("readings may be several; a drop, too little and too much are said") {
+TEST_CASE("readings may be several, and a drop, too little and too much are said") {
   const QuickSite quick;
   const std::string& site = quick.path;
   const std::string more =

@@ -1,11 +1,10 @@
 // restwell whatif through the real program.
-#include <sched.h>
-
 #include <catch2/catch.hpp>
 #include <fstream>
 #include <nlohmann/json.hpp>
 
 #include "plots/csv.hpp"
+#include "tests/support/cores.hpp"
 #include "tests/support/process.hpp"
 
 using namespace restwell;
@@ -131,24 +130,12 @@ TEST_CASE("with --out it writes tables and figures") {
 }
 
 TEST_CASE("one core and all cores give the same bytes of a what-if") {
-  cpu_set_t all, one;
-  REQUIRE(sched_getaffinity(0, sizeof all, &all) == 0);
-  if (CPU_COUNT(&all) < 2) {
-    WARN("only one core here: nothing compared");
-    return;
-  }
-  int first = 0;
-  while (!CPU_ISSET(first, &all)) ++first;
-  CPU_ZERO(&one);
-  CPU_SET(first, &one);
-  const std::vector<std::string> arguments = {"--set", "household.occupants=3,5,6", "--mode",
-                                              "random", "--json"};
-  REQUIRE(sched_setaffinity(0, sizeof one, &one) == 0);
-  const Finished single = whatif(arguments);
-  REQUIRE(sched_setaffinity(0, sizeof all, &all) == 0);
-  const Finished several = whatif(arguments);
-  REQUIRE(single.code == 0);
-  CHECK(single.out == several.out);
+  const auto both = on_one_and_all_cores([] {
+    const Finished f = whatif({"--set", "household.occupants=3,5,6", "--mode", "random", "--json"});
+    REQUIRE(f.code == 0);
+    return f.out;
+  });
+  if (both) CHECK(both->one == both->all);
 }
 
 TEST_CASE("the command line's mode and seed hold unless a case sets them") {

@@ -126,9 +126,7 @@ void pit_rows(const RunResult& r, const CaseRun& f, Rows& rows) {
 }
 
 std::vector<Row> rows_of(const Scenario& scenario) {
-  std::vector<ClogCase> cases = clogging_cases(scenario.biomat);
-  cases.resize(Cases::first_partial);
-  const RunResult r = run(scenario, cases);
+  const RunResult r = run(scenario, main_cases(scenario.biomat));
   Rows rows;
   tank_rows(r, rows);
   box_rows(r, rows);

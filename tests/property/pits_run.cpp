@@ -1,7 +1,8 @@
 // A run of the pits on a kept tank is the main job's, to the last bit; so is a copy of it.
+#include "sim/pits_run.hpp"
+
 #include <catch2/catch.hpp>
 
-#include "sim/pits_run.hpp"
 #include "tests/support/sites.hpp"
 
 using namespace restwell;

@@ -170,11 +170,9 @@ TEST_CASE("a rest of no days changes nothing, to the last bit") {
   const Scenario s = scenario_of(failing_site(1));
   const RestQuestion q = question(s);
   const RestWorks works = rest_works(s, 0, q.flow_to, q.from, q.from);
-  std::vector<PlannedWork> all = works.begin;
-  all.insert(all.end(), works.end.begin(), works.end.end());
-  REQUIRE(all.size() == 2);
+  REQUIRE(works.all().size() == 2);
   const RunResult plain = run_expected(s);
-  const RunResult rested = run_expected(with_works(s, all));
+  const RunResult rested = run_expected(with_works(s, works.all()));
   REQUIRE(rested.phases.size() == 2);
   for (std::size_t p = 0; p < 2; ++p) {
     for (std::size_t d = 0; d < plain.tank.size(); ++d) {
@@ -202,9 +200,7 @@ TEST_CASE("rest and service run by hand give the dates of the search") {
     INFO("rest of " << p.rest_day << " days, lasts " << p.lasts_day);
     const RestWorks works =
         rest_works(s, 0, q.flow_to, q.from, q.from + std::chrono::days(p.rest_day));
-    std::vector<PlannedWork> all = works.begin;
-    all.insert(all.end(), works.end.begin(), works.end.end());
-    const RunResult r = run_expected(with_works(s, all));
+    const RunResult r = run_expected(with_works(s, works.all()));
     const int back = 20 + p.rest_day;
     const std::vector<PitDay>& days = r.cases.front().days[0];
     CHECK(days[static_cast<std::size_t>(back - 1)].level_m == p.level_m);

@@ -15,10 +15,9 @@ namespace {
 constexpr double ft = us::foot_m;
 
 RunResult rerun(const BuiltChoice& built) {
-  std::vector<ClogCase> cases = clogging_cases(built.scenario.biomat);
-  cases.resize(Cases::first_partial);
   // From the text, as a user would.
-  return run(parse_scenario(built.text, "best_choice.yaml").scenario, cases);
+  return run(parse_scenario(built.text, "best_choice.yaml").scenario,
+             main_cases(built.scenario.biomat));
 }
 
 void check_promise(const SizeResult& r) {
@@ -145,7 +144,7 @@ TEST_CASE("an old pit goes back once it lasts, and a month before it would not")
       if (!o.ready_day[c]) continue;
       const auto full_after = [&](int rest) {
         // The plan as a user would write it, run from the start.
-        std::vector<OutletWork> work = raising_work(site.scenario, setting, site.scenario.start);
+        std::vector<PlannedWork> work = raising_work(site.scenario, setting, site.scenario.start);
         work.push_back(
             back_work(site.scenario, setting, o.outlet, date_of(site.scenario.start, rest)));
         const BuiltChoice built =

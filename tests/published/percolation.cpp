@@ -3,8 +3,6 @@
 
 #include <fmt/format.h>
 
-#include <cmath>
-
 #include "models/soil.hpp"
 #include "tests/support/rows.hpp"
 

@@ -3,14 +3,13 @@
 
 #include <catch2/catch.hpp>
 #include <cmath>
-#include <fstream>
 #include <limits>
 #include <numbers>
-#include <sstream>
 #include <string>
 #include <vector>
 
 #include "models/constants.hpp"
+#include "tests/support/csv_rows.hpp"
 #include "tests/support/fill_tank.hpp"
 #include "tests/support/rows.hpp"
 
@@ -34,19 +33,6 @@ double low_head_peak_ratio(double area_m2, double inflow_l_per_s, double duratio
   const double inflow = inflow_l_per_s * litre_per_s;
   const SurgeStep s = surge_step(area_m2, quadratic_outlet(), 0.0, inflow, duration_s * second_day);
   return k_si * seconds_per_day * s.head_m * s.head_m / inflow;
-}
-
-std::vector<std::vector<double>> csv_rows(const std::string& name) {
-  std::ifstream file(std::string(RESTWELL_SOURCE_DIR "/tests/published/data/") + name);
-  std::vector<std::vector<double>> rows;
-  for (std::string line; std::getline(file, line);) {
-    if (line.empty() || line[0] < '0' || line[0] > '9') continue;
-    std::vector<double> row;
-    std::stringstream cells(line);
-    for (std::string cell; std::getline(cells, cell, ',');) row.push_back(std::stod(cell));
-    rows.push_back(row);
-  }
-  return rows;
 }
 
 }  // namespace
@@ -203,7 +189,8 @@ TEST_CASE("Pump-out intervals of Mancl 1984") {
   const auto rows = csv_rows("pump_interval_years.csv");
   REQUIRE(rows.size() == 20);
   for (const auto& row : rows) {
-    const double gallons = row.at(0), people = row.at(1), years = row.at(2);
+    const double gallons = row.number("tank_gal"), people = row.number("people"),
+                 years = row.number("years");
     REQUIRE(years > 1.0);
     const Tank tank = tank_of_gallons(gallons);
     const double deposit = deposit_kg_per_day(tank, p, people);

@@ -2,9 +2,7 @@
 
 #include <stdlib.h>
 
-#include <algorithm>
 #include <catch2/catch.hpp>
-#include <fstream>
 
 #include "plots/gnuplot_script.hpp"
 #include "tests/support/sample_figures.hpp"

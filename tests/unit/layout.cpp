@@ -89,7 +89,7 @@ TEST_CASE("a pit's own soil and the water table under it") {
   CHECK(lay_out(s).pits[0].pit.water_table_below_bottom_m > 1e6);
 }
 
-TEST_CASE("lips: invert, tilt, leveler and growth add up; capped outlets are left out") {
+TEST_CASE("lips: invert, tilt, leveler and growth add up, capped outlets are left out") {
   // derived: z = invert + x tan ax + y tan ay + e (1 - cos angle) + growth.
   const Scenario s = scenario_of(R"(name: Test site (invented)
 start: 2026-05-01

@@ -3,7 +3,6 @@
 
 #include <algorithm>
 #include <catch2/catch.hpp>
-#include <cmath>
 #include <limits>
 
 #include "models/soil.hpp"

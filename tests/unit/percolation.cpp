@@ -1,9 +1,7 @@
 // Readings of one hole: rate, drift, and every fault that is told.
 #include "models/percolation.hpp"
 
-#include <algorithm>
 #include <catch2/catch.hpp>
-#include <cmath>
 
 using namespace restwell;
 

@@ -1,7 +1,6 @@
 // Values set by path: what is found, added, dropped and refused.
 #include <catch2/catch.hpp>
 
-#include "models/constants.hpp"
 #include "sim/fields.hpp"
 #include "sim/record.hpp"
 #include "sim/scenario_yaml.hpp"

@@ -5,7 +5,7 @@
 #include <cmath>
 
 #include "models/us_units.hpp"
-#include "sim/command_parts.hpp"
+#include "sim/diagnostic.hpp"
 #include "sim/yaml_text.hpp"
 #include "tests/support/process.hpp"
 #include "tests/support/size.hpp"

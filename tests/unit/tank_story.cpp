@@ -3,7 +3,7 @@
 
 #include <catch2/catch.hpp>
 
-#include "sim/command_parts.hpp"
+#include "sim/diagnostic.hpp"
 #include "tests/support/sites.hpp"
 
 using namespace restwell;
@@ -102,7 +102,7 @@ TEST_CASE("a reading that is lower than the one before begins anew") {
             .drops.empty());
 }
 
-TEST_CASE("pump-outs between readings part them; one on the day of a reading came after it") {
+TEST_CASE("pump-outs between readings part them, and one on the day of a reading came after it") {
   const TankStory s =
       tank_story(site("pump_out: never"), {reading(2026, 5, 1, 14, 3), reading(2028, 5, 1, 12, 2)},
                  {on_day(2026, 5, 1), on_day(2022, 5, 1)});
