@@ -145,8 +145,8 @@ Field household_field() {
              "To show the codes' design flow beside the household's own."),
        fixture_sets_field("typical"), fixture_field(), laundry_field(), leak_field("4.3 gal/day"),
        quantity("metered", Dimension::flow, positive_flow, "",
-                "Mean flow by the water meter, leaks included, outdoor use not: all uses are "
-                "scaled to it. It does not change the solids."),
+                "Mean flow by the water meter, leaks and softener included, outdoor use not: all "
+                "uses are scaled to it. It does not change the solids."),
        yes_no("disposer", "no", "Food-waste disposer."), std::move(softener),
        maps("guests", many, std::move(guests), "Stays of guests."),
        maps("away", many, from_to, "Days on which nobody is here."),

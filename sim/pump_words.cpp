@@ -177,6 +177,9 @@ std::string waiting_words(const PumpStudy& s, const Report& report) {
 AnswerLine interval_line(const PumpStudy& s, const Report& report) {
   if (s.fit) {
     std::string words = waiting_words(s, report);
+    // Near full, a tank grows no deeper whatever comes in: an inch there is years of interval.
+    if (unlikely_rate(s) && !stick_says_later(s) && !s.from_reading)
+      words += " That is only as good as the reading (see Check).";
     if (!stick_says_later(s)) return {"Interval", words};
     words[0] = static_cast<char>(std::tolower(static_cast<unsigned char>(words[0])));
     return {"Interval", "if the reading holds: " + words};

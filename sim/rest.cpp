@@ -58,6 +58,7 @@ RestResult rest(const Scenario& scenario, const RestQuestion& q, const Progress&
   result.unknowns.resize(unknowns.size());
   result.partner = turning_partner(scenario, q);
   if (result.partner) {
+    result.both_without_turns = partner_outlet(scenario, q, *result.partner).has_value();
     result.turns.push_back({0.0, {}, {}, 0.0});
     for (const double months : turn_months) result.turns.push_back({months, {}, {}, 0.0});
     for (Turns& t : result.turns) {

@@ -42,7 +42,7 @@ struct Meanwhile {
   std::vector<std::vector<double>> highest_m;  // by pit, by day: highest so far
   int first_leaves = never;
   std::string leaves_at;
-  double hauled_m3_per_day = 0.0;  // mean
+  std::vector<double> outflow_m3;  // of the tank, by day: so far
 };
 
 struct RestCurve {
@@ -56,7 +56,7 @@ struct RestCurve {
 
 // Two pits taking turns: one in service, one resting.
 struct Turns {
-  double months = 0.0;  // 0: no turns, both in service
+  double months = 0.0;  // 0: no turns, both in service if each has an outlet of its own
   // By case (expected, early, late): first day, from the first turn on, on which a pit is full in
   // its turn, and on which water leaves other than into the soil.
   std::vector<int> first_full, first_leaves;
@@ -70,6 +70,7 @@ struct RestResult {
   std::vector<RestCurve> curves;       // expected, early, late
   std::vector<RestCurve> unknowns;     // one unknown moved alone, in pairs: slower, faster recovery
   std::optional<std::size_t> partner;  // pit it takes turns with
+  bool both_without_turns = false;     // each of the two has an outlet of its own
   std::vector<Turns> turns;
   int days = 0;  // of the tank's run
 };

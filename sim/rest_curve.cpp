@@ -147,9 +147,10 @@ RestCurve rest_curve(const Scenario& scenario, const TankHistory& history, const
 
   const std::vector<int> rests = rests_looked_at(q.longest_rest_day, fine);
   const std::vector<PitsRun> copies = run_rest(a, run, resting, rests, curve);
+  double outflow_m3 = 0.0;
   for (int d = a.from; d < a.from + q.longest_rest_day; ++d) {
-    curve.meanwhile.hauled_m3_per_day +=
-        history.days[static_cast<std::size_t>(d)].outflow_m3 / q.longest_rest_day;
+    outflow_m3 += history.days[static_cast<std::size_t>(d)].outflow_m3;
+    curve.meanwhile.outflow_m3.push_back(outflow_m3);
   }
   for (std::size_t k = 0; k < rests.size(); ++k) {
     curve.points.push_back(back_in_service(a, copies[k], rests[k]));

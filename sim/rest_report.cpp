@@ -34,7 +34,7 @@ std::string why_words(const RestResult& r, const RestCurve& curve) {
                      flow_words(r, clean.takes_m3_per_day), flow_words(r, household))
                : fmt::format(
                      "too much flow for its wall: even a new, clean pit in its place would be full "
-                     "after {}, as the others are by then",
+                     "after {}",
                      lasting_words(lasting(r, clean)));
   }
   constexpr double mostly = 0.5;
@@ -126,8 +126,9 @@ AnswerLine meanwhile_line(const RestResult& r) {
   if (q.flow_to.kind == WhileResting::Kind::haul) {
     return {"Meanwhile",
             fmt::format("all of it is hauled away: {} on average, {} in {}. No pit gets water.",
-                        flow_words(r, m.hauled_m3_per_day),
-                        show_text(m.hauled_m3_per_day * days, Quantity::volume, r.scenario.units),
+                        flow_words(r, m.outflow_m3[static_cast<std::size_t>(days - 1)] / days),
+                        show_text(m.outflow_m3[static_cast<std::size_t>(days - 1)],
+                                  Quantity::volume, r.scenario.units),
                         rest)};
   }
   std::vector<std::string> parts;
@@ -202,7 +203,21 @@ AnswerLine turns_line(const RestResult& r) {
                             ? std::string("none either")
                             : "one only " + after_words(both.first_full[Cases::early]));
   } else {
-    text += " Without turns no pit is full either.";
+    text += t.first_full[Cases::expected] == never ? " Without turns no pit is full either."
+                                                   : " Without turns no pit is full.";
+  }
+  // A full pit that leans on its neighbour is no overflow: turns must not cost one.
+  for (const std::size_t k : {Cases::expected, Cases::early}) {
+    const int with = t.first_leaves[k];
+    const int without = both.first_leaves[k];
+    if (with == never || (without != never && without <= with)) continue;
+    text += fmt::format(
+        " But without turns the system overflows later: in the {} case {}, with turns {}.",
+        r.curves[k].clog_case.name,
+        without == never ? "not within " + years_words(r.question.look_ahead_day)
+                         : after_words(without),
+        after_words(with));
+    break;
   }
   return {"Taking turns", text};
 }

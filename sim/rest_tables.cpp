@@ -11,6 +11,14 @@
 namespace restwell {
 namespace {
 
+// A reserve pit that the rest puts into service stays there, and takes its share ever after.
+std::string stays_words(const RestResult& r) {
+  if (r.question.flow_to.kind != WhileResting::Kind::pit || !r.both_without_turns) return "";
+  return fmt::format(
+      "; after any rest the {} stays in service beside it (0 days: it is not opened)",
+      pit_label(r.question.flow_to.pit));
+}
+
 ReportTable curve_table(const RestResult& r) {
   ReportTable t{"rest", "Days of rest, what they do and how long that lasts", {}, {}, ""};
   t.columns = {{"rest_days", "days of rest"},   {"until", "until"},
@@ -36,10 +44,11 @@ ReportTable curve_table(const RestResult& r) {
       "Takes: into the soil with water at the inlet, expected case; so is the water. Lasts: back "
       "in "
       "service, until it is full again, with the share of the household's water that the box then "
-      "gives it. A longer rest can last less: then the other pits have suffered meanwhile and "
-      "leave "
-      "it more. Never clogged: a clean, empty pit put in its place after {}.",
-      years_words(r.question.longest_rest_day));
+      "gives it{}. A longer rest can last less: the other pits have suffered meanwhile and leave "
+      "it "
+      "more, service begins in a colder season, or after a shorter rest the tank was still "
+      "refilling from a pump-out. Never clogged: a clean, empty pit put in its place after {}.",
+      stays_words(r), years_words(r.question.longest_rest_day));
   return t;
 }
 
@@ -96,8 +105,10 @@ ReportTable turns_table(const RestResult& r) {
       {"full_late", "late"},     {"overflow_early", "overflow: early"}, {"overflow", "expected"},
       {"overflow_late", "late"}, {"highest", "highest water"}};
   for (const Turns& turns : r.turns) {
-    std::vector<Cell> row = {turns.months == 0.0 ? std::string("never, both in service")
-                                                 : months_words(turns.months)};
+    std::vector<Cell> row = {
+        turns.months != 0.0    ? months_words(turns.months)
+        : r.both_without_turns ? std::string("never, both in service")
+                               : fmt::format("never, the {} alone", pit_words(r, r.question.pit))};
     for (const std::size_t k : Cases::early_to_late) {
       row.emplace_back(Lasting{turns.first_full[k], r.question.look_ahead_day});
     }

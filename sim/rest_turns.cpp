@@ -12,7 +12,27 @@ namespace {
 constexpr double days_per_month = days_per_year / 12.0;
 constexpr int last_years_day = 730;
 
+// What turns are held against: both pits in service from then on, a reserve pit put there too.
+Scenario without_turns(const Scenario& scenario, const RestQuestion& q, std::size_t partner) {
+  const std::optional<std::size_t> outlet = partner_outlet(scenario, q, partner);
+  if (!outlet || !box_on(scenario, q.from).box.outlets[*outlet].capped) return scenario;
+  PlannedWork open;
+  open.date = q.from;
+  open.outlet = *outlet;
+  open.capped = false;
+  return with_works(scenario, {open});
+}
+
 }  // namespace
+
+std::optional<std::size_t> partner_outlet(const Scenario& scenario, const RestQuestion& q,
+                                          std::size_t partner) {
+  const BoxConfig box = box_on(scenario, q.from).box;
+  const auto at =
+      std::ranges::find(box.outlets, scenario.pits[partner].name, &BoxOutletConfig::pit);
+  if (at == box.outlets.end()) return std::nullopt;
+  return static_cast<std::size_t>(at - box.outlets.begin());
+}
 
 std::optional<std::size_t> turning_partner(const Scenario& scenario, const RestQuestion& q) {
   if (q.flow_to.kind == WhileResting::Kind::haul) return std::nullopt;
@@ -27,7 +47,7 @@ std::optional<std::size_t> turning_partner(const Scenario& scenario, const RestQ
 
 Scenario with_turns(const Scenario& scenario, const RestQuestion& q, std::size_t partner,
                     double months, int last_day) {
-  if (months <= 0.0) return scenario;
+  if (months <= 0.0) return without_turns(scenario, q, partner);
   std::vector<PlannedWork> all;
   Scenario planned = scenario;
   bool own_rests = true;

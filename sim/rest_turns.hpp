@@ -15,8 +15,13 @@ inline constexpr double turn_months[] = {1, 2, 3, 4, 6, 9, 12, 18, 24};
 [[nodiscard]] std::optional<std::size_t> turning_partner(const Scenario& scenario,
                                                          const RestQuestion& q);
 
+// The partner's outlet as it stands when the turns begin, if it has one of its own.
+[[nodiscard]] std::optional<std::size_t> partner_outlet(const Scenario& scenario,
+                                                        const RestQuestion& q, std::size_t partner);
+
 // The scenario with the works of all turns until last_day. The pit of the question rests first; a
-// turn's works move the water over and back again. months 0: no turns.
+// turn's works move the water over and back again. months 0: no turns, both
+// pits in service from the first day on, if each has an outlet.
 [[nodiscard]] Scenario with_turns(const Scenario& scenario, const RestQuestion& q,
                                   std::size_t partner, double months, int last_day);
 

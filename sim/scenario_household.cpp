@@ -166,11 +166,16 @@ std::vector<HouseholdChange> read_changes(const Record& map, const HouseholdConf
 // Every use takes as much more or less as makes the week's mean the meter's, later fixtures too.
 void scale_to_meter(const Record& metered, const HouseholdParameters& p, HouseholdConfig& h,
                     Findings& findings) {
-  const double used = std::get<double>(metered.data) - h.leak_m3_per_day;
+  const double softener = h.softener && h.softener->every_day > 0.0
+                              ? h.softener->volume_m3 / h.softener->every_day
+                              : 0.0;
+  const double used = std::get<double>(metered.data) - h.leak_m3_per_day - softener;
   const double expected = mean_use_m3_per_day(h, p);
   if (used <= 0.0) {
     add_problem(findings, metered,
-                "must be more than the leak, which it includes, got " + metered.text);
+                softener > 0.0
+                    ? "must be more than leak and softener, which it includes, got " + metered.text
+                    : "must be more than the leak, which it includes, got " + metered.text);
   } else if (expected <= 0.0) {
     add_problem(findings, metered, "needs occupants who use the water",
                 "or give it as other_water");

@@ -146,3 +146,16 @@ TEST_CASE("a metered flow is the mean flow, and leaves the solids alone") {
   CHECK(b.week.mean_flow_m3_per_day == Approx(100 * 3.785412e-3).epsilon(1e-4));
   CHECK(b.tank.front().tss_in_kg == a.tank.front().tss_in_kg);
 }
+
+TEST_CASE("the meter counts the softener too") {
+  SiteText site;
+  site.years = 1;
+  site.household =
+      "occupants: 4, metered: 200 gal/day, leak: 10 gal/day, "
+      "softener: {every: 8 days, volume: 80 gal}";
+  const RunResult r = run_expected(scenario_of(two_pits(site)));
+  CHECK(r.week.mean_flow_m3_per_day == Approx(200 * 3.785412e-3).epsilon(1e-4));
+  double sum = 0.0;
+  for (const TankRecord& d : r.tank) sum += d.inflow_m3;
+  CHECK(sum / r.days() == Approx(200 * 3.785412e-3).epsilon(0.01));
+}

@@ -3,6 +3,7 @@
 
 #include <catch2/catch.hpp>
 
+#include "sim/rest_report.hpp"
 #include "tests/support/sites.hpp"
 
 using namespace restwell;
@@ -75,6 +76,94 @@ TEST_CASE("with its water hauled away a longer rest ends in a later full pit") {
   REQUIRE(c.points.back().lasts_day != never);  // else nothing was compared
   CHECK(day_or_beyond(c.never_clogged.lasts_day) >= c.points.back().lasts_day);
   CHECK(c.meanwhile.first_leaves == never);
+}
+
+TEST_CASE("what is hauled during a rest is what leaves the tank on its days") {
+  SiteText site;
+  site.years = 1;
+  const Scenario s = scenario_of(one_pit(site));  // pumped on the start: it refills first
+  RestQuestion q = question(s, WhileResting::Kind::haul);
+  q.from = s.start;
+  q.longest_rest_day = 60;
+  q.look_ahead_day = 10;
+  const TankHistory history = tank_history(s, q.longest_rest_day + q.look_ahead_day);
+  const RestCurve c = rest_curve(s, history, q, clogging_cases(s.biomat).front(), true);
+  const RunResult plain = run_expected(s);
+  double sum = 0.0;
+  for (std::size_t d = 0; d < 60; ++d) {
+    sum += plain.tank[d].outflow_m3;
+    REQUIRE(c.meanwhile.outflow_m3.at(d) == Approx(sum));
+  }
+  CHECK(c.meanwhile.outflow_m3[6] < 0.5 * 7 * history.week.mean_flow_m3_per_day);
+}
+
+TEST_CASE("of a single pit nothing is said of others") {
+  SiteText site;
+  site.years = 1;
+  site.household = "occupants: 8";
+  site.depth = "4 ft";
+  site.start = "measured: {level: 47 in, drop: 6 in/day}";
+  const Scenario s = scenario_of(one_pit(site));
+  RestQuestion q = question(s, WhileResting::Kind::haul);
+  q.longest_rest_day = 60;
+  q.look_ahead_day = 210;
+  const Report report = rest_report(rest(s, q), {});
+  REQUIRE(report.answer.front().text.find("even a new, clean pit") != std::string::npos);
+  CHECK(report.answer.front().text.find("others") == std::string::npos);
+}
+
+TEST_CASE("turns with a reserve pit are held against both in service") {
+  std::string text = failing_site();
+  const std::string west = "invert: 1/8 in";
+  text.replace(text.find(west), west.size(), "invert: 0 in, capped: yes");
+  Scenario s = scenario_of(text);
+  s.pits[1].start = {};
+  s.pits[1].start.kind = PitStart::Kind::brand_new;
+  RestQuestion q = question(s, WhileResting::Kind::pit);
+  q.flow_to.pit = "west";
+  q.from = s.start;
+  q.longest_rest_day = 10;
+  q.service_day = 20;
+  q.look_ahead_day = 300;
+  const RestResult r = rest(s, q);
+  REQUIRE(r.partner == std::size_t{1});
+  REQUIRE(r.both_without_turns);
+  Scenario by_hand = s;
+  PlannedWork open;
+  open.date = q.from;
+  open.outlet = 1;
+  open.capped = false;
+  by_hand.plan.push_back(open);
+  const RunResult both = run_expected(by_hand);
+  const int both_leave = both.cases.front().first_leaves;
+  const int alone_leaves = run_expected(s).cases.front().first_leaves;
+  CHECK(r.turns.front().first_leaves[0] ==
+        (both_leave == never || both_leave >= q.look_ahead_day ? never : both_leave));
+  REQUIRE(alone_leaves != never);
+  CHECK(both_leave != alone_leaves);  // else nothing was told apart
+}
+
+TEST_CASE("turns that overflow sooner than no turns are said to") {
+  RestResult r;
+  r.scenario = scenario_of(failing_site(1));
+  r.question = question(r.scenario);
+  r.curves.resize(3);
+  for (RestCurve& c : r.curves) {
+    c.points.resize(1);
+    c.meanwhile.highest_m.resize(2);
+    c.meanwhile.first_full.assign(2, never);
+    c.shortest = RestPoint{};
+  }
+  r.curves[Cases::early].clog_case.name = "early";
+  r.partner = 1;
+  r.both_without_turns = true;
+  r.turns = {{0.0, {22, 16, 23}, {never, 700, never}, 0.7},
+             {9.0, {never, 360, never}, {never, 430, never}, 0.9}};
+  const auto told = [&] { return rest_report(r, {}).answer.at(3).text; };
+  CHECK(told().find("overflows later: in the early case after 1.9 years, with turns after 1.2") !=
+        std::string::npos);
+  r.turns.front().first_leaves[Cases::early] = 400;
+  CHECK(told().find("overflows later") == std::string::npos);
 }
 
 TEST_CASE("a rest of no days changes nothing, to the last bit") {
