@@ -85,11 +85,11 @@ Report run_report(const RunResult& r, const std::vector<std::string>& warnings) 
   report.start = r.scenario.start;
   report.days = r.days();
   report.units = r.scenario.units;
-  report.setting = fmt::format("({}, {} in a typical week; from {} over {}; {}.)",
-                               people_words(r.scenario.household.occupants),
-                               show_text(r.week.mean_flow_m3_per_day, Quantity::flow, report.units),
-                               iso_date(report.start), years_words(report.days),
-                               mode_words(r.scenario));
+  report.setting =
+      fmt::format("({}, {} in a typical week; from {} over {}; {}.)",
+                  people_words(r.scenario.household.occupants),
+                  show_text(r.week.mean_flow_m3_per_day, Quantity::flow, report.units),
+                  iso_date(report.start), years_words(report.days), mode_words(r.scenario));
   for (const std::string& w : warnings) report.notes.push_back(without_place(w));
   for (const std::string& note : r.cases[Cases::expected].notes) report.notes.push_back(note);
   add_early_case_note(r, report);

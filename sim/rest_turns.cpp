@@ -12,30 +12,6 @@ namespace {
 constexpr double days_per_month = days_per_year / 12.0;
 constexpr int last_years_day = 730;
 
-}  // namespace
-
-std::optional<std::size_t> turning_partner(const Scenario& scenario, const RestQuestion& q) {
-  if (q.flow_to.kind == WhileResting::Kind::haul) return std::nullopt;
-  const std::vector<std::size_t> now = pits_in_service(scenario, q.from);
-  if (q.flow_to.kind == WhileResting::Kind::pit) {
-    if (now.size() == 1) return pit_of_name(scenario, q.flow_to.pit);
-    return std::nullopt;
-  }
-  if (now.size() != 2) return std::nullopt;
-  return now[0] == q.pit ? now[1] : now[0];
-}
-
-std::optional<std::size_t> partner_outlet(const Scenario& scenario, const RestQuestion& q,
-                                          std::size_t partner) {
-  const BoxConfig box = box_on(scenario, q.from).box;
-  const auto at =
-      std::ranges::find(box.outlets, scenario.pits[partner].name, &BoxOutletConfig::pit);
-  if (at == box.outlets.end()) return std::nullopt;
-  return static_cast<std::size_t>(at - box.outlets.begin());
-}
-
-namespace {
-
 // What turns are held against: both pits in service from then on, a reserve pit put there too.
 Scenario without_turns(const Scenario& scenario, const RestQuestion& q, std::size_t partner) {
   const std::optional<std::size_t> outlet = partner_outlet(scenario, q, partner);
@@ -48,6 +24,26 @@ Scenario without_turns(const Scenario& scenario, const RestQuestion& q, std::siz
 }
 
 }  // namespace
+
+std::optional<std::size_t> partner_outlet(const Scenario& scenario, const RestQuestion& q,
+                                          std::size_t partner) {
+  const BoxConfig box = box_on(scenario, q.from).box;
+  const auto at =
+      std::ranges::find(box.outlets, scenario.pits[partner].name, &BoxOutletConfig::pit);
+  if (at == box.outlets.end()) return std::nullopt;
+  return static_cast<std::size_t>(at - box.outlets.begin());
+}
+
+std::optional<std::size_t> turning_partner(const Scenario& scenario, const RestQuestion& q) {
+  if (q.flow_to.kind == WhileResting::Kind::haul) return std::nullopt;
+  const std::vector<std::size_t> now = pits_in_service(scenario, q.from);
+  if (q.flow_to.kind == WhileResting::Kind::pit) {
+    if (now.size() == 1) return pit_of_name(scenario, q.flow_to.pit);
+    return std::nullopt;
+  }
+  if (now.size() != 2) return std::nullopt;
+  return now[0] == q.pit ? now[1] : now[0];
+}
 
 Scenario with_turns(const Scenario& scenario, const RestQuestion& q, std::size_t partner,
                     double months, int last_day) {

@@ -20,8 +20,8 @@ inline constexpr double turn_months[] = {1, 2, 3, 4, 6, 9, 12, 18, 24};
                                                         const RestQuestion& q, std::size_t partner);
 
 // The scenario with the works of all turns until last_day. The pit of the question rests first; a
-// turn's works move the water over and back again. months 0: no turns, a
-// reserve pit put in service on the first day.
+// turn's works move the water over and back again. months 0: no turns, both
+// pits in service from the first day on, if each has an outlet.
 [[nodiscard]] Scenario with_turns(const Scenario& scenario, const RestQuestion& q,
                                   std::size_t partner, double months, int last_day);
 
