@@ -66,8 +66,9 @@ std::string why_words(const RestResult& r, const RestCurve& curve) {
                      flow_words(r, clean.takes_m3_per_day), flow_words(r, household))
                : fmt::format(
                      "too much flow for its wall: even a new, clean pit in its place would be full "
-                     "after {}, as the others are by then",
-                     lasting_words(lasting(r, clean)));
+                     "after {}{}",
+                     lasting_words(lasting(r, clean)),
+                     r.scenario.pits.size() > 1 ? ", with the other pits as they are by then" : "");
   }
   constexpr double mostly = 0.5;
   if (last.residual_share > mostly) {
@@ -219,6 +220,18 @@ AnswerLine turns_line(const RestResult& r) {
     return x.first_full[k] == never ? std::numeric_limits<int>::max() : x.first_full[k];
   };
   std::string text;
+  if (t.first_full[Cases::expected] == never && both.first_full[Cases::expected] == never &&
+      full(both, Cases::early) > full(t, Cases::early)) {
+    return {"Taking turns",
+            fmt::format("no gain. With {} both in service no pit is full within the {} looked at, "
+                        "in the early case {}. With the best turns, changing every {}, one is full "
+                        "{} in the early case.",
+                        names, years_words(r.question.look_ahead_day),
+                        both.first_full[Cases::early] == never
+                            ? std::string("none either")
+                            : "one " + after_words(both.first_full[Cases::early]),
+                        months_words(t.months), after_words(t.first_full[Cases::early]))};
+  }
   if (t.first_full[Cases::expected] == never) {
     text = fmt::format(
         "{} can take turns: changing every {} is best, no pit is full in its turn within the {} "
@@ -240,13 +253,9 @@ AnswerLine turns_line(const RestResult& r) {
   if (both.first_full[Cases::expected] != never) {
     text += fmt::format(" Without turns one is full {}.",
                         after_words(both.first_full[Cases::expected]));
-  } else if (full(both, Cases::early) > full(t, Cases::early)) {
-    text += fmt::format(" Without turns they do better: no pit is full, and in the early case {}.",
-                        both.first_full[Cases::early] == never
-                            ? std::string("none either")
-                            : "one only " + after_words(both.first_full[Cases::early]));
   } else {
-    text += " Without turns no pit is full either.";
+    text += t.first_full[Cases::expected] == never ? " Without turns no pit is full either."
+                                                   : " Without turns no pit is full.";
   }
   return {"Taking turns", text};
 }
@@ -275,7 +284,7 @@ AnswerLine sure_line(const RestResult& r) {
     return fmt::format("{} ({})", shortest_words(r, r.unknowns[k]), r.unknowns[k].clog_case.says);
   };
   return {"How sure",
-          fmt::format("a single number of days would be a lie. Of the unknowns, {} matters most: "
+          fmt::format("no single number of days is sure. Of the unknowns, {} matters most: "
                       "alone it moves the shortest rest from {} to {}. Measure the level and its "
                       "fall again after a month of rest: that tells more than any assumption.",
                       r.unknowns[driver].clog_case.name, end(driver), end(driver + 1))};
@@ -305,10 +314,12 @@ ReportTable curve_table(const RestResult& r) {
   t.note = fmt::format(
       "Takes: into the soil with water at the inlet, expected case; so is the water. Lasts: back "
       "in "
-      "service, until it is full again, with the share of the household's water that the box then "
-      "gives it. A longer rest can last less: then the other pits have suffered meanwhile and "
-      "leave "
-      "it more. Never clogged: a clean, empty pit put in its place after {}.",
+      "service, until it is full again{} Never clogged: a clean, empty pit put in its place after "
+      "{}.",
+      r.scenario.pits.size() > 1
+          ? ", with the share of the household's water that then comes to it. A longer rest can "
+            "last less: then the other pits have suffered meanwhile and leave it more."
+          : ". A longer rest can last less: service then begins in another season.",
       years_words(r.question.longest_rest_day));
   return t;
 }
@@ -417,6 +428,11 @@ ReportTable plan_to_do(const RestResult& r) {
   ReportTable t = plan_table(planned);
   t.key = "works";
   t.title = fmt::format("The work for a rest of {} days", days);
+  if (!c.shortest) {
+    t.title += fmt::format(", the longest looked at: it does not buy {}", service_words(r));
+  } else if (c.shortest->rest_day == 0) {
+    t.title += ", should it rest all the same";
+  }
   t.columns.push_back({"line", "as a line under plan: in the file"});
   for (std::size_t i = 0; i < all.size(); ++i) {
     t.rows[i].emplace_back(plan_line(r.scenario, all[i]));
