@@ -68,13 +68,13 @@ std::string choice_words(const SizeResult& r, const Choice& c) {
 AnswerLine build_line(const SizeResult& r) {
   const Choice& c = picked(r);
   const bool by_table = c.asks.meets_phs();
-  std::string text = sentence_case(choice_words(r, c)) + " ";
+  std::string text = sentence_case(choice_words(r, c));
   if (&c != &r.choices.front()) {
-    text += fmt::format("The cheapest that lasts {} {} and has the wall that US PHS 526 asks for.",
+    text += fmt::format(" The cheapest that lasts {} {} and has the wall that US PHS 526 asks for.",
                         years_words(r.life_day), case_words(r));
   } else if (r.lasting > 1) {
     text +=
-        fmt::format("The cheapest of {} that last {} {}{}.", r.lasting, years_words(r.life_day),
+        fmt::format(" The cheapest of {} that last {} {}{}.", r.lasting, years_words(r.life_day),
                     case_words(r), by_table ? "; it has the wall that US PHS 526 asks for" : "");
   }
   // What no table allows must not stand in the first line without a word of that.
