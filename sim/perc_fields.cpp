@@ -42,8 +42,9 @@ Field holes() {
   f.most = 40;
   f.fields = {
       field("name", FieldKind::text, "Unlike every other hole's; hole 1, hole 2 if left out."),
-      required(quantity("diameter", Dimension::length, {"", "1 in", "10 ft"},
-                        "Of the hole, 4 to 12 in by the rule. It moves the result twofold.")),
+      required(
+          quantity("diameter", Dimension::length, {"", "1 in", "10 ft"},
+                   "Diameter of the hole, 4 to 12 in by the rule. It moves the result twofold.")),
       std::move(water),
       quantity("presoak", Dimension::duration, {"", "0 hours", "60 days"},
                "How long the hole was kept soaked before the readings."),

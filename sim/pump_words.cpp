@@ -40,6 +40,7 @@ std::string date_words(const PumpStudy& s, const Report& report, std::optional<D
 // Years to say as an interval: months below one, half years below four, whole years above; never
 // rounded up.
 std::string interval_years(double years) {
+  if (years >= 1.0) years = std::round(10.0 * years) / 10.0;  // as it is shown beside
   if (years < 1.0) {
     const double months = std::max(1.0, std::floor(12.0 * years));
     return months == 1.0 ? "month" : fmt::format("{:.0f} months", months);
@@ -286,6 +287,18 @@ AnswerLine skipping_line(const PumpStudy& s, const Report& report) {
       shown(out_in_last_year_kg(kept), Quantity::mass),
       shown(capacity_at_end(neglected.cases[Cases::expected]), Quantity::flow),
       shown(capacity_at_end(kept.cases[Cases::expected]), Quantity::flow));
+  // Nobody should take a pump-out for a cure of pits that are past taking the water.
+  constexpr int at_once_day = 30;
+  const int first = overflow(kept.cases[Cases::expected]);
+  if (lost.empty() && first != never && first <= at_once_day) {
+    return {"Skipping",
+            fmt::format("the system overflows in the expected case {}, pumped or not: the pits are "
+                        "the trouble, and pumping the tank only buys the days until it has "
+                        "refilled. {}",
+                        first == 0 ? std::string("from the start")
+                                   : "by " + iso_date(date_of(report.start, first)),
+                        leaves)};
+  }
   if (lost.empty()) {
     return {"Skipping", fmt::format("{}never pumped again, no {} comes sooner within the {} looked "
                                     "at, in any of the three cases of clogging: no pit life is "

@@ -98,7 +98,7 @@ std::variant<TankReading, std::vector<std::string>> parse_reading(std::string_vi
   } else {
     const auto day = parse_date(words[i++]);
     if (const auto* error = std::get_if<std::string>(&day)) {
-      problems.push_back(say("the date " + *error));
+      problems.push_back(say((error->starts_with("must") ? "the date " : "") + *error));
     } else {
       reading.date = std::get<Date>(day);
     }

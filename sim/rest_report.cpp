@@ -34,8 +34,9 @@ std::string why_words(const RestResult& r, const RestCurve& curve) {
                      flow_words(r, clean.takes_m3_per_day), flow_words(r, household))
                : fmt::format(
                      "too much flow for its wall: even a new, clean pit in its place would be full "
-                     "after {}",
-                     lasting_words(lasting(r, clean)));
+                     "after {}{}",
+                     lasting_words(lasting(r, clean)),
+                     r.scenario.pits.size() > 1 ? ", with the other pits as they are by then" : "");
   }
   constexpr double mostly = 0.5;
   if (last.residual_share > mostly) {
@@ -184,6 +185,18 @@ AnswerLine turns_line(const RestResult& r) {
       fmt::format("{} and {}", pit_words(r, r.question.pit), pit_words(r, *r.partner));
   const auto full = [](const Turns& x, std::size_t k) { return never_as_longest(x.first_full[k]); };
   std::string text;
+  if (t.first_full[Cases::expected] == never && both.first_full[Cases::expected] == never &&
+      full(both, Cases::early) > full(t, Cases::early)) {
+    return {"Taking turns",
+            fmt::format("no gain. With {} both in service no pit is full within the {} looked at, "
+                        "in the early case {}. With the best turns, changing every {}, one is full "
+                        "{} in the early case.",
+                        names, years_words(r.question.look_ahead_day),
+                        both.first_full[Cases::early] == never
+                            ? std::string("none either")
+                            : "one " + after_words(both.first_full[Cases::early]),
+                        months_words(t.months), after_words(t.first_full[Cases::early]))};
+  }
   if (t.first_full[Cases::expected] == never) {
     text = fmt::format(
         "{} can take turns: changing every {} is best, no pit is full in its turn within the {} "
@@ -205,11 +218,6 @@ AnswerLine turns_line(const RestResult& r) {
   if (both.first_full[Cases::expected] != never) {
     text += fmt::format(" Without turns one is full {}.",
                         after_words(both.first_full[Cases::expected]));
-  } else if (full(both, Cases::early) > full(t, Cases::early)) {
-    text += fmt::format(" Without turns they do better: no pit is full, and in the early case {}.",
-                        both.first_full[Cases::early] == never
-                            ? std::string("none either")
-                            : "one only " + after_words(both.first_full[Cases::early]));
   } else {
     text += t.first_full[Cases::expected] == never ? " Without turns no pit is full either."
                                                    : " Without turns no pit is full.";
@@ -254,7 +262,7 @@ AnswerLine sure_line(const RestResult& r) {
     return fmt::format("{} ({})", shortest_words(r, r.unknowns[k]), r.unknowns[k].clog_case.says);
   };
   return {"How sure",
-          fmt::format("a single number of days would be a lie. Of the unknowns, {} matters most: "
+          fmt::format("no single number of days is sure. Of the unknowns, {} matters most: "
                       "alone it moves the shortest rest from {} to {}. Measure the level and its "
                       "fall again after a month of rest: that tells more than any assumption.",
                       r.unknowns[driver].clog_case.name, end(driver), end(driver + 1))};

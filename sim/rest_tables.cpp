@@ -158,6 +158,11 @@ ReportTable plan_to_do(const RestResult& r) {
   ReportTable t = plan_table(planned);
   t.key = "works";
   t.title = fmt::format("The work for a rest of {} days", days);
+  if (!c.shortest) {
+    t.title += fmt::format(", the longest looked at: it does not buy {}", service_words(r));
+  } else if (c.shortest->rest_day == 0) {
+    t.title += ", should it rest all the same";
+  }
   t.columns.push_back({"line", "as a line under plan: in the file"});
   for (std::size_t i = 0; i < all.size(); ++i) {
     t.rows[i].emplace_back(plan_line(r.scenario, all[i]));

@@ -156,10 +156,14 @@ void find_next_pump_out(SizeResult& r, const TankHistory& history) {
   };
   r.next_pump_out = first([](const TankDay& d) { return d.pumped; });
   r.pump_out_planned = r.next_pump_out.has_value();
-  if (r.pump_out_planned) return;
-  r.next_pump_out = first([&](const TankDay& d) {
+  const std::optional<int> due = first([&](const TankDay& d) {
     return criterion_met(Criterion::solids, d.readings, r.site.tank.limits);
   });
+  if (!r.pump_out_planned) {
+    r.next_pump_out = due;
+  } else if (due && *due < *r.next_pump_out - pump_out_late_day) {
+    r.pump_out_due = due;
+  }
 }
 
 // The plan of the old pits, and all of it run through.

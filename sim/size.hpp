@@ -20,6 +20,8 @@ namespace restwell {
 
 // Years looked at beyond the life asked for (assumed): a life is told as "more than" that.
 inline constexpr double look_beyond_years = 5.0;
+// A planned pump-out so long after the solids mark is called too late (assumed).
+inline constexpr int pump_out_late_day = 182;
 inline constexpr std::size_t most_choices_listed = 12, most_table_choices = 3,
                              most_nearest_listed = 5;
 
@@ -82,6 +84,7 @@ struct SizeResult {
   std::optional<int> next_pump_out;  // day
   bool plan_left_out = false;        // the file's own works
   bool pump_out_planned = false;     // by the file; else the day its solids mark is met
+  std::optional<int> pump_out_due;   // the day of the solids mark, if the plan comes later
 };
 
 // The choice to build: if both flows count, the cheapest that lasts and meets the PHS table too, if

@@ -57,25 +57,33 @@ std::string case_words(const SizeResult& r) {
 std::string choice_words(const SizeResult& r, const Choice& c) {
   const bool by_code = r.question.basis == Basis::code;
   const Lives& life = by_code ? *c.code : c.household;
-  std::string text =
-      fmt::format("{} ({}): lasts {} on {}.", size_words(r, c.size), cost_words(r, c),
-                  lives_words(r, life), by_code ? code_flow_words(r) : household_words(r));
+  std::string text = fmt::format("{} ({}): {} {} on {}.", size_words(r, c.size), cost_words(r, c),
+                                 c.size.count == 1 ? "lasts" : "last", lives_words(r, life),
+                                 by_code ? code_flow_words(r) : household_words(r));
   if (by_code)
-    text += fmt::format(" On {} it lasts {}.", household_words(r), lives_words(r, c.household));
+    text += fmt::format(" On {} {} {}.", household_words(r),
+                        c.size.count == 1 ? "it lasts" : "they last", lives_words(r, c.household));
   return text;
 }
 
 AnswerLine build_line(const SizeResult& r) {
   const Choice& c = picked(r);
   const bool by_table = c.asks.meets_phs();
-  std::string text = sentence_case(choice_words(r, c)) + " ";
+  std::string text = sentence_case(choice_words(r, c));
   if (&c != &r.choices.front()) {
-    text += fmt::format("The cheapest that lasts {} {} and has the wall that US PHS 526 asks for.",
+    text += fmt::format(" The cheapest that lasts {} {} and has the wall that US PHS 526 asks for.",
                         years_words(r.life_day), case_words(r));
   } else if (r.lasting > 1) {
     text +=
-        fmt::format("The cheapest of {} that last {} {}{}.", r.lasting, years_words(r.life_day),
+        fmt::format(" The cheapest of {} that last {} {}{}.", r.lasting, years_words(r.life_day),
                     case_words(r), by_table ? "; it has the wall that US PHS 526 asks for" : "");
+  }
+  // What no table allows must not stand in the first line without a word of that.
+  if (!by_table) {
+    text += fmt::format(" Not by the codes: {}; ask before digging.",
+                        c.asks.suitability == PitSuitability::suited && c.asks.phs_m2
+                            ? "less wall than US PHS 526 asks for"
+                            : "US PHS 526 has no pits in such soil");
   }
   return {"Build", text};
 }
@@ -160,12 +168,12 @@ AnswerLine table_line(const SizeResult& r) {
 AnswerLine other_line(const SizeResult& r) {
   const Choice& least = r.choices.front();
   if (&picked(r) == &least) return table_line(r);
-  return {"Without it",
-          fmt::format(
-              "For this household's water alone the least is {} It has {} of the {} of wall "
-              "the table asks for: no reserve for other people or a poorer soil.",
-              choice_words(r, least), show_text(least.asks.wall_m2, Quantity::area, r.site.units),
-              show_text(*least.asks.phs_m2, Quantity::area, r.site.units))};
+  return {"Without the table",
+          fmt::format("For this household's water alone the least is {} {} {} of the {} of wall "
+                      "the table asks for: no reserve for other people or a poorer soil.",
+                      choice_words(r, least), least.size.count == 1 ? "It has" : "They have",
+                      show_text(least.asks.wall_m2, Quantity::area, r.site.units),
+                      show_text(*least.asks.phs_m2, Quantity::area, r.site.units))};
 }
 
 // "October 2027 (1.4 years; early case ..., late case ...)"

@@ -120,6 +120,11 @@ std::string codes_note(const SizeResult& r) {
     note = fmt::format("Percolation rate {}. ",
                        show_text(perc_rate_day_per_m(r.site.soil.layers.front()),
                                  Quantity::percolation, r.site.units));
+  const auto slow = [](const Choice& c) { return c.asks.suitability == PitSuitability::too_slow; };
+  if (std::ranges::any_of(r.choices.empty() ? r.nearest : r.choices, slow))
+    note +=
+        "Too slow for pits by PHS 526: the whole wall and the tables' areas stand here only to "
+        "compare. ";
   note +=
       "Wall: below the inlet, pi x diameter x depth, outside of the gravel; bottoms do not count, "
       "nor do layers slower than 30 min/inch. PHS 526: US Public Health Service 1967. IPSDC: "
@@ -233,9 +238,12 @@ ReportTable dated_plan_table(const SizeResult& r) {
   }
   if (r.next_pump_out)
     add(*r.next_pump_out,
-        r.pump_out_planned ? "next pump-out, by the file's plan"
-                           : "tank due for pumping, though the file plans no pump-out",
+        r.pump_out_planned
+            ? "next pump-out, by the file's plan" + std::string(r.pump_out_due ? ": too late" : "")
+            : "tank due for pumping, though the file plans no pump-out",
         none, none);
+  if (r.pump_out_due)
+    add(*r.pump_out_due, "tank due for pumping, before the file's plan", none, none);
   std::ranges::stable_sort(rows, {}, &Row::order);
   for (Row& row : rows) t.rows.push_back(std::move(row.cells));
   if (best.leveler) {

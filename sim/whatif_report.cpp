@@ -39,7 +39,10 @@ std::string compared(const WhatIf& w, const CaseOutcome& a, const CaseOutcome& b
   return fmt::format(
       "years from pump-out to pump-out {}; years to the first full pit {}; years to overflow {} "
       "(early | expected | late).",
-      from_to(interval_number(a.pump_interval_day), interval_number(b.pump_interval_day)),
+      from_to(interval_number(a.pump_interval_day),
+              interval_number(more_often(a.pump_interval_day, b.pump_interval_day) == 0
+                                  ? a.pump_interval_day
+                                  : b.pump_interval_day)),
       from_to(spread(a.first_full), spread(b.first_full)),
       from_to(spread(a.overflow), spread(b.overflow)));
 }

@@ -21,8 +21,9 @@ std::string pit_label(const std::string& name) {
 
 std::string work_words(const Scenario& scenario, const PlannedWork& work) {
   if (work.haul) {
-    return *work.haul ? "from now on all that leaves the tank is hauled away"
-                      : "hauling ends, the box gets the water again";
+    return *work.haul             ? "from now on all that leaves the tank is hauled away"
+           : scenario.box.present ? "hauling ends, the box gets the water again"
+                                  : "hauling ends, the pit gets the water again";
   }
   const BoxOutletConfig& outlet = scenario.box.outlets[work.outlet];
   const std::string led = work.to.value_or(outlet.pit);
