@@ -68,10 +68,17 @@ RestResult rest(const Scenario& scenario, const RestQuestion& q, const Progress&
       t.first_leaves.assign(cases.size(), never);
     }
   }
+  result.as_it_is.assign(cases.size(), never);
   std::vector<std::function<void()>> work;
   for (std::size_t k = 0; k < cases.size(); ++k) {
     work.emplace_back(
         [&, k] { result.curves[k] = rest_curve(scenario, history, q, cases[k], true); });
+  }
+  for (std::size_t k = 0; k < cases.size(); ++k) {
+    work.emplace_back([&, k] {
+      const int last = from + q.look_ahead_day;
+      result.as_it_is[k] = run_turns(scenario, history, cases[k], from, last).first_leaves;
+    });
   }
   for (std::size_t k = 0; k < unknowns.size(); ++k) {
     work.emplace_back(

@@ -72,7 +72,9 @@ struct RestResult {
   std::optional<std::size_t> partner;  // pit it takes turns with
   bool both_without_turns = false;     // each of the two has an outlet of its own
   std::vector<Turns> turns;
-  int days = 0;  // of the tank's run
+  std::vector<int> as_it_is;  // by case: first day from `from` on which water leaves other than
+                              // into the soil if nothing is done
+  int days = 0;               // of the tank's run
 };
 
 // Throws std::runtime_error if an integration fails.

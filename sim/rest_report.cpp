@@ -172,6 +172,25 @@ AnswerLine meanwhile_line(const RestResult& r) {
           needless ? "should it rest all the same: " + text : sentence_case(std::move(text))};
 }
 
+// What happens if nothing is done: a full pit need not mean an overflow.
+AnswerLine as_it_is_line(const RestResult& r) {
+  const auto when = [&](std::size_t k) {
+    return r.as_it_is[k] == never ? "none within " + years_words(r.question.look_ahead_day)
+                                  : after_words(r.as_it_is[k]);
+  };
+  const bool never_at_all = std::ranges::all_of(r.as_it_is, [](int d) { return d == never; });
+  if (never_at_all) {
+    return {"Untouched",
+            fmt::format("without any rest nothing overflows within {} either, in any of the three "
+                        "cases: a rest is then for reserve, not for rescue.",
+                        years_words(r.question.look_ahead_day))};
+  }
+  return {"Untouched",
+          fmt::format("without any rest: overflow {} in the expected case; early case {}, late "
+                      "case {}.",
+                      when(Cases::expected), when(Cases::early), when(Cases::late))};
+}
+
 AnswerLine turns_line(const RestResult& r) {
   if (!r.partner) {
     return {"Taking turns",
@@ -287,7 +306,8 @@ Report rest_report(const RestResult& r, const std::vector<std::string>& warnings
       resting_words(r.question.flow_to), years_words(r.question.longest_rest_day),
       years_words(r.question.look_ahead_day), mode_words(s));
   for (const std::string& w : warnings) report.notes.push_back(without_place(w));
-  report.answer = {rest_line(r), gain_line(r), meanwhile_line(r), turns_line(r), sure_line(r)};
+  report.answer = {rest_line(r),     gain_line(r),  meanwhile_line(r),
+                   as_it_is_line(r), turns_line(r), sure_line(r)};
   report.tables = rest_tables(r);
   report.tables.push_back(soil_table(s));
   report.assumptions = {cases_table(clogging_cases(s.biomat)), clogging_parameters_table(s),

@@ -40,15 +40,18 @@ ReportTable curve_table(const RestResult& r) {
   }
   row(std::monostate{}, std::string("never clogged"),
       [&](std::size_t k) -> const RestPoint& { return r.curves[k].never_clogged; });
+  const bool several = r.scenario.pits.size() > 1;
   t.note = fmt::format(
       "Takes: into the soil with water at the inlet, expected case; so is the water. Lasts: back "
       "in "
-      "service, until it is full again, with the share of the household's water that the box then "
-      "gives it{}. A longer rest can last less: the other pits have suffered meanwhile and leave "
-      "it "
-      "more, service begins in a colder season, or after a shorter rest the tank was still "
-      "refilling from a pump-out. Never clogged: a clean, empty pit put in its place after {}.",
-      stays_words(r), years_words(r.question.longest_rest_day));
+      "service, until it is full again{}{}. A longer rest can last less: {}service begins in a "
+      "colder "
+      "season, or after a shorter rest the tank was still refilling from a pump-out. Never "
+      "clogged: a "
+      "clean, empty pit put in its place after {}.",
+      several ? ", with the share of the household's water that then comes to it" : "",
+      stays_words(r), several ? "the other pits have suffered meanwhile and leave it more, " : "",
+      years_words(r.question.longest_rest_day));
   return t;
 }
 

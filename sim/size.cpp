@@ -295,6 +295,15 @@ SizeResult size_pits(const LoadedScenario& loaded, const SizeQuestion& question,
     for (Choice& c : *list) listed.push_back(&c);
   PieceCounter lived(progress, 0.6, 0.75, std::max<std::size_t>(1, listed.size()));
   find_lives(r, trials, sent, lived, listed);
+  // In layers a deeper pit may take less: what meets the table must last as well.
+  std::erase_if(r.table_choices, [&](const Choice& c) {
+    const Lives& life = question.basis == Basis::code ? *c.code : c.household;
+    return !lasts(life[case_asked(question)], r.life_day);
+  });
+  Scenario untouched = r.site;
+  untouched.years = question.life_day / days_per_year;
+  for (const CaseRun& c : run(untouched, main_cases(untouched.biomat)).cases)
+    r.as_it_is.push_back(c.first_leaves);
   if (r.choices.empty()) return r;
   try_other_soils(r, feeds);
   progress.tell(0.8);

@@ -82,6 +82,7 @@ struct SizeResult {
   std::vector<SoilTrial> soil;  // of the picked choice
   std::optional<BestChoice> best;
   std::optional<int> next_pump_out;  // day
+  std::vector<int> as_it_is;         // by case: first overflow if nothing is built
   bool plan_left_out = false;        // the file's own works
   bool pump_out_planned = false;     // by the file; else the day its solids mark is met
   std::optional<int> pump_out_due;   // the day of the solids mark, if the plan comes later

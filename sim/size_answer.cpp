@@ -287,13 +287,35 @@ AnswerLine sure_line(const SizeResult& r) {
   };
   std::string text = fmt::format(
       "with half the soil's conductivity the choice above lasts {}, with twice {} (expected case). "
-      "Below some size a life falls off steeply, so the next size up is cheap insurance; the order "
-      "of the choices is firmer than any date.",
-      at(0), at(2));
+      "Below some size a life falls off steeply{}; the order of the choices is firmer than any "
+      "date.",
+      at(0), at(2),
+      r.site.soil.layers.size() == 1 ? ", so the next size up is cheap insurance"
+                                     : ", and in layers deeper is not always more");
   const auto& early = r.soil[1].life[Cases::early];
   if (r.question.by == LifeBy::expected && early && *early < r.life_day)
     text += " --by early sizes for the case in which walls clog fast.";
   return {"How sure", sentence_case(text)};
+}
+
+// Whether anything need be built at all.
+AnswerLine as_it_is_line(const SizeResult& r) {
+  const auto when = [&](std::size_t which) {
+    const int day = r.as_it_is[which];
+    return day == never ? "none within " + years_words(r.life_day)
+                        : "after " + lasting_words({day, r.life_day});
+  };
+  if (std::ranges::all_of(r.as_it_is, [](int day) { return day == never; })) {
+    return {"As it is",
+            fmt::format("If nothing is built nothing overflows within {} either, in any of the "
+                        "three cases: new pits are then for reserve or for the code. See run, and "
+                        "rest for a full pit, before digging.",
+                        years_words(r.life_day))};
+  }
+  return {"As it is",
+          fmt::format("If nothing is built: overflow {} in the expected case, {} in the early, {} "
+                      "in the late case.",
+                      when(Cases::expected), when(Cases::early), when(Cases::late))};
 }
 
 }  // namespace
@@ -317,10 +339,12 @@ std::vector<AnswerLine> size_answer(const SizeResult& r) {
   if (r.choices.empty()) {
     std::vector<AnswerLine> lines = {nothing_line(r)};
     if (!r.nearest.empty()) lines.push_back(codes_line(r, r.nearest.front()));
+    lines.push_back(as_it_is_line(r));
     return lines;
   }
   std::vector<AnswerLine> lines = {build_line(r), codes_line(r, picked(r))};
   if (!r.choices.front().asks.meets_phs()) lines.push_back(other_line(r));
+  lines.push_back(as_it_is_line(r));
   lines.push_back(old_pits_line(r));
   lines.push_back(plan_line(r));
   lines.push_back(sure_line(r));
