@@ -107,6 +107,14 @@ std::vector<std::string> model_simplifications(const Scenario& scenario) {
   } else {
     s.push_back("Another seed moves dates near a limit by years: try several.");
   }
+  const auto layered = [](const std::vector<SoilLayer>& layers) { return layers.size() > 1; };
+  if (layered(scenario.soil.layers) || std::ranges::any_of(scenario.pits, [&](const PitConfig& p) {
+        return p.layers && layered(*p.layers);
+      })) {
+    s.push_back(
+        "In layers every ring of wall takes the shape of the whole pond: a pit that reaches into a "
+        "slower layer can come out taking less than a shallower one.");
+  }
   bool served = false;
   for (const PitConfig& p : scenario.pits) {
     served = served || p.start.kind == PitStart::Kind::in_service;

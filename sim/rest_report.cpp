@@ -75,6 +75,7 @@ AnswerLine rest_line(const RestResult& r) {
         "lasts {}. Why: {}.",
         years_words(r.question.longest_rest_day), service_words(r), best.rest_day,
         lasting_words(lasting(r, best)), why_words(r, expected));
+    text += " What a new pit would do: restwell size.";
   }
   for (const std::size_t k : {Cases::early, Cases::late}) {
     const RestCurve& c = r.curves[k];
