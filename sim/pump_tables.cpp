@@ -252,6 +252,8 @@ ReportTable assumed_table(const PumpStudy& s) {
   t.rows = {
       {std::string("a reading of sludge and scum may be off by"), stick_words(s, reading_error_m),
        std::string("assumed")},
+      {std::string("a reading that a calculation starts from"), std::string("exact"),
+       std::string("assumed: only the readings after it are taken to be off")},
       {std::string("solids per person before the reading"),
        fmt::format("{:.0f} g/day", 1e3 * p.tss_kg_per_person_day),
        std::string("US EPA 2002, table 3-7: 35 to 75, from memory")},

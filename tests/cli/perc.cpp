@@ -25,6 +25,7 @@ TEST_CASE("readings on the command line give the rate in the first line") {
   const Finished f = restwell_program(reading);
   CHECK(f.code == 0);
   CHECK(f.err.empty());
+  // derived: 30 min over 7/8 in; over 2.54 per cm
   CHECK(f.out.find("ANSWER\n  Rate       34.3 min/inch (13.5 min/cm)") != std::string::npos);
   CHECK(f.out.find("Never enter one") != std::string::npos);
   const Finished metric = restwell_program(with(reading, {"--units", "metric"}));
