@@ -404,11 +404,13 @@ Shown show(double value_internal, Quantity q, UnitSystem system) {
   const double v = value_internal * s.factor;
   int decimals = s.decimals;
   if (decimals == significant) {
-    // Of the rounded number: 9.9999 shows as 10.0. Beyond a thousandth of the unit nothing is read.
+    // Of the rounded number: 9.9999 shows as 10.0. Beyond a thousandth of the unit nothing is read;
+    // of a year's solids nothing beyond a tenth.
+    const int most = q == Quantity::mass_per_year ? 1 : 3;
     const double rounded = std::strtod(fmt::format("{:.2e}", std::abs(v)).c_str(), nullptr);
-    decimals = rounded < 5e-4
+    decimals = rounded < 0.5 * std::pow(10.0, -most)
                    ? 0
-                   : std::clamp(2 - static_cast<int>(std::floor(std::log10(rounded))), 0, 3);
+                   : std::clamp(2 - static_cast<int>(std::floor(std::log10(rounded))), 0, most);
   }
   std::string digits = fmt::format("{:.{}f}", v, decimals);
   if (digits.find_first_not_of("-0.") == std::string::npos && digits.front() == '-')

@@ -160,6 +160,9 @@ TEST_CASE("numbers for people have sensible digits") {
       {10, Quantity::area, "108 ft2", "10.0 m2"},
       {100, Quantity::mass, "220 lb", "100 kg"},
       {0.2, Quantity::mass_per_year, "161 lb/year", "73.0 kg/year"},
+      // derived: 0.0005 kg/day x 365.25 = 0.18 kg, 0.40 lb; a hundredth of it is nothing to read
+      {0.0005, Quantity::mass_per_year, "0.4 lb/year", "0.2 kg/year"},
+      {0.000005, Quantity::mass_per_year, "0 lb/year", "0 kg/year"},
       {0.06, Quantity::concentration, "60.0 mg/L", "60.0 mg/L"},
       {0.2, Quantity::resistance, "0.200 days", "0.200 days"},
       {0.0, Quantity::volume, "0 gal", "0 L"},
