@@ -49,11 +49,15 @@ double side_intake_m_per_day(const SideConductance& side, double resistance_day,
 
 double bottom_intake_m_per_day(const BottomConductance& bottom, double resistance_day,
                                double pond_m) {
-  const double head_m = pond_m + bottom.layer_m;
-  const double head_lost_at_kfs_m = resistance_day * bottom.kfs_m_per_day;
-  if (head_m >= head_lost_at_kfs_m) return bottom.kfs_m_per_day;
   const double alpha = bottom.alpha_per_m;
-  return lambert_w_of_exp(std::log(alpha * head_lost_at_kfs_m) + alpha * head_m) /
+  const double head_m = pond_m + (resistance_day > 0.0 ? bottom.layer_m : 0.0);
+  const double k_at_zero = bottom.kfs_m_per_day + bottom.spread_per_day / alpha;
+  const double head_lost_m = resistance_day * k_at_zero;
+  if (head_m >= head_lost_m) {
+    return (k_at_zero + bottom.spread_per_day * head_m) /
+           (1.0 + bottom.spread_per_day * resistance_day);
+  }
+  return lambert_w_of_exp(std::log(alpha * head_lost_m) + alpha * head_m) /
          (alpha * resistance_day);
 }
 

@@ -9,6 +9,7 @@
 #include <numbers>
 
 #include "models/intake.hpp"
+#include "models/pit_shape.hpp"
 
 namespace restwell {
 
@@ -16,44 +17,84 @@ namespace {
 
 using std::numbers::pi;
 
+// A wall of which the share s takes water counts as one of the depth x s^active_exponent (fitted,
+// see pit_shape.hpp).
+constexpr double active_exponent = 0.8;
+
 // One walk over the wetted rings and the bottom: resistance_of(i) gives, take(i, flow) receives;
 // i = rings.size() is the bottom. Returns the sum.
 template <class ResistanceOf, class Take>
 double sum_intake_m3_per_day(const Pit& pit, double level_m, ResistanceOf resistance_of,
                              Take take) {
   const double a = pit.geometry.radius_m;
-  const double depth_over_radius = level_m / a;
+  const double x = level_m / a;
+  const Soil& below = pit.bottom_soil;
   const double f_wt = water_table_factor((level_m + pit.water_table_below_bottom_m) /
                                          std::max(level_m, std::numeric_limits<double>::min()));
-  // Rings of one layer share alpha, so C is worked out once per layer and not per ring.
-  double alpha_of_shape = -1.0;
-  double side_share_per_m = 0.0;  // f_wt/(C a)
-  double sum = 0.0;
   const std::size_t count = pit.rings.size();
-  for (std::size_t i = 0; i < count; ++i) {
-    const Ring& ring = pit.rings[i];
-    const double top_m = std::min(ring.top_m, level_m);
-    if (top_m <= ring.bottom_m) {
-      take(i, 0.0);
-      continue;
+  std::size_t wet = 0;  // rings that stand in water, at least in part
+  while (wet < count && pit.rings[wet].bottom_m < level_m) ++wet;
+  const auto height_m = [&](std::size_t i) {
+    return std::min(pit.rings[i].top_m, level_m) - pit.rings[i].bottom_m;
+  };
+  const auto head_m = [&](std::size_t i) {
+    return level_m - 0.5 * (pit.rings[i].bottom_m + std::min(pit.rings[i].top_m, level_m));
+  };
+
+  // What a ring could take if it stood alone: its soil and its layer in series, as a conductivity.
+  double alpha_now = -1.0;
+  double clean_wall = 0.0;
+  const auto capacity = [&](std::size_t i) {
+    const Soil& soil = pit.rings[i].soil;
+    if (soil.alpha_per_m != alpha_now) {
+      alpha_now = soil.alpha_per_m;
+      clean_wall = wall_shape_factor({x, alpha_now * a}, 1.0) * a;
     }
-    if (ring.soil.alpha_per_m != alpha_of_shape) {
-      alpha_of_shape = ring.soil.alpha_per_m;
-      side_share_per_m = f_wt / (shape_factor(depth_over_radius, alpha_of_shape) * a);
-    }
-    const double head_m = level_m - 0.5 * (ring.bottom_m + top_m);
-    const double q_m_per_day =
-        side_intake_m_per_day({.kappa_per_day = side_share_per_m * ring.soil.kfs_m_per_day,
-                               .alpha_per_m = alpha_of_shape},
-                              resistance_of(i), head_m);
-    const double flow = q_m_per_day * 2.0 * pi * a * (top_m - ring.bottom_m);
-    take(i, flow);
-    sum += flow;
+    return soil.kfs_m_per_day / (1.0 + 2.0 * soil.kfs_m_per_day * resistance_of(i) / clean_wall);
+  };
+
+  // Bottom: less where the wall beside it is busy.
+  double busy = 0.0;
+  double all = 0.0;
+  for (std::size_t i = 0; i < wet; ++i) {
+    const double weight = head_m(i) * height_m(i);
+    busy += std::min(1.0, capacity(i) / below.kfs_m_per_day) * weight;
+    all += weight;
   }
-  const double bottom = bottom_area_m2(pit.geometry) *
-                        bottom_intake_m_per_day({.kfs_m_per_day = pit.bottom_soil.kfs_m_per_day,
-                                                 .alpha_per_m = pit.bottom_soil.alpha_per_m},
-                                                resistance_of(count), level_m);
+  const double spread = bottom_spread({x, below.alpha_per_m * a}, all > 0.0 ? busy / all : 0.0) *
+                        below.kfs_m_per_day / a;
+  const double bottom =
+      bottom_area_m2(pit.geometry) * bottom_intake_m_per_day({.kfs_m_per_day = below.kfs_m_per_day,
+                                                              .alpha_per_m = below.alpha_per_m,
+                                                              .spread_per_day = f_wt * spread},
+                                                             resistance_of(count), level_m);
+  const double bottom_activity = 1.0 / (1.0 + spread * resistance_of(count));
+
+  // Wall, one soil after the other: it takes readily where only part of the wall takes.
+  double sum = 0.0;
+  for (std::size_t first = 0; first < wet;) {
+    const Soil& soil = pit.rings[first].soil;
+    std::size_t end = first;
+    double best = 0.0;
+    for (; end < wet && pit.rings[end].soil == soil; ++end) best = std::max(best, capacity(end));
+    double active_m = 0.0;
+    for (std::size_t i = 0; i < wet; ++i) {
+      active_m += std::min(1.0, capacity(i) / best) * height_m(i);
+    }
+    const PitShape part{x * std::pow(active_m / level_m, active_exponent), soil.alpha_per_m * a};
+    const double shape = wall_shape_factor(
+        part, bottom_activity * std::min(1.0, below.kfs_m_per_day / soil.kfs_m_per_day));
+    const SideConductance side{.kappa_per_day = f_wt * soil.kfs_m_per_day / (shape * a),
+                               .alpha_per_m = soil.alpha_per_m};
+    for (std::size_t i = first; i < end; ++i) {
+      const double flow =
+          side_intake_m_per_day(side, resistance_of(i), head_m(i)) * 2.0 * pi * a * height_m(i);
+      take(i, flow);
+      sum += flow;
+    }
+    first = end;
+  }
+  for (std::size_t i = wet; i < count; ++i) take(i, 0.0);
   take(count, bottom);
   return sum + bottom;
 }

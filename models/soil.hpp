@@ -18,6 +18,7 @@ struct Soil {
   double kfs_m_per_day = 0.25;  // field-saturated conductivity, > 0
   double alpha_per_m = 12.0;    // Gardner alpha: 36 coarse sand and gravel, 12 most structured
                                 // soils, 4 unstructured fine, 1 compacted clay (Elrick et al. 1989)
+  [[nodiscard]] bool operator==(const Soil&) const = default;
 };
 
 // C of (1) for x = H/a. Zhang's three curves hold for alpha 1, 4 and 12 or more; between them C is

@@ -1,0 +1,83 @@
+#include "models/pit_shape.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace restwell {
+
+namespace {
+
+constexpr double least_depth_over_radius = 0.1;
+
+// Weight of the capillary limit (alpha a -> 0) against the gravity limit: 1/(1 + (alpha a
+// x^n/s)^m).
+struct Crossover {
+  double scale, steepness, depth_exponent;
+};
+double capillary_weight(const Crossover& c, double log_x, double alpha_radius) {
+  const double log_ratio = std::log(alpha_radius / c.scale) + c.depth_exponent * log_x;
+  return 1.0 / (1.0 + std::exp(c.steepness * log_ratio));
+}
+
+// (x/(offset + slope x))^exponent, the form of Zhang et al. 1998.
+struct WallLimit {
+  double offset, slope, exponent;
+};
+struct WallFit {
+  WallLimit capillary, gravity;
+  Crossover crossover;
+};
+constexpr WallFit wall_beside_clean_bottom = {
+    {1.2767, 0.0386, 0.5724}, {1.3843, 0.1461, 0.8219}, {1.5218, 1.1367, 0.0}};
+constexpr WallFit wall_beside_sealed_bottom = {
+    {1.5427, 0.1160, 0.7051}, {2.0396, 0.1544, 0.9371}, {2.0354, 0.8211, 0.0}};
+
+double wall_limit(const WallFit& fit, double x, double log_x, double alpha_radius) {
+  const auto log_of = [&](const WallLimit& l) {
+    return l.exponent * (log_x - std::log(l.offset + l.slope * x));
+  };
+  const double t = capillary_weight(fit.crossover, log_x, alpha_radius);
+  return std::exp(std::lerp(log_of(fit.gravity), log_of(fit.capillary), t));
+}
+
+// Capillary limit factor x^exponent, gravity limit offset + factor x^exponent.
+struct BottomFit {
+  double capillary_factor, capillary_exponent;
+  double gravity_offset, gravity_factor, gravity_exponent;
+  Crossover crossover;
+};
+constexpr BottomFit bottom_below_clean_wall = {0.8220, -0.1147, 0.5546,
+                                               1.0853, -0.4618, {1.2679, 1.1755, 0.749}};
+constexpr BottomFit bottom_below_sealed_wall = {1.6781, 0.0126,  1.6772,
+                                                1.0758, -0.4450, {2.0366, 1.1523, 0.4246}};
+
+double bottom_limit(const BottomFit& fit, double log_x, double alpha_radius) {
+  const double log_capillary = std::log(fit.capillary_factor) + fit.capillary_exponent * log_x;
+  const double log_gravity =
+      std::log(fit.gravity_offset + fit.gravity_factor * std::exp(fit.gravity_exponent * log_x));
+  const double t = capillary_weight(fit.crossover, log_x, alpha_radius);
+  return std::exp(std::lerp(log_gravity, log_capillary, t));
+}
+
+}  // namespace
+
+double wall_shape_factor(const PitShape& shape, double bottom_activity) {
+  const double x = std::max(shape.depth_over_radius, least_depth_over_radius);
+  const double log_x = std::log(x);
+  const double sealed = wall_limit(wall_beside_sealed_bottom, x, log_x, shape.alpha_radius);
+  const double clean = wall_limit(wall_beside_clean_bottom, x, log_x, shape.alpha_radius);
+  return 1.0 / std::lerp(1.0 / sealed, 1.0 / clean, bottom_activity);
+}
+
+double bottom_spread(const PitShape& shape, double wall_activity) {
+  const double log_x = std::log(std::max(shape.depth_over_radius, least_depth_over_radius));
+  return std::lerp(bottom_limit(bottom_below_sealed_wall, log_x, shape.alpha_radius),
+                   bottom_limit(bottom_below_clean_wall, log_x, shape.alpha_radius), wall_activity);
+}
+
+double clean_shape_factor(const PitShape& shape) {
+  const double x = std::max(shape.depth_over_radius, least_depth_over_radius);
+  return 1.0 / (1.0 / wall_shape_factor(shape, 1.0) + bottom_spread(shape, 1.0) / (2.0 * x));
+}
+
+}  // namespace restwell
