@@ -21,13 +21,13 @@ using std::numbers::pi;
 template <class ResistanceOf, class Take>
 double sum_intake_m3_per_day(const Pit& pit, double level_m, ResistanceOf resistance_of,
                              Take take) {
-  const double a = pit.geometry.radius_m;
-  const double depth_over_radius = level_m / a;
+  const PitGeometry& g = pit.geometry;
+  const double around_m = perimeter_m(g);
   const double f_wt = water_table_factor((level_m + pit.water_table_below_bottom_m) /
                                          std::max(level_m, std::numeric_limits<double>::min()));
   // Rings of one layer share alpha, so C is worked out once per layer and not per ring.
   double alpha_of_shape = -1.0;
-  double side_share_per_m = 0.0;  // f_wt/(C a)
+  double side_share_per_m = 0.0;  // f_wt/(C a), of a trench see there
   double sum = 0.0;
   const std::size_t count = pit.rings.size();
   for (std::size_t i = 0; i < count; ++i) {
@@ -39,21 +39,25 @@ double sum_intake_m3_per_day(const Pit& pit, double level_m, ResistanceOf resist
     }
     if (ring.soil.alpha_per_m != alpha_of_shape) {
       alpha_of_shape = ring.soil.alpha_per_m;
-      side_share_per_m = f_wt / (shape_factor(depth_over_radius, alpha_of_shape) * a);
+      side_share_per_m =
+          f_wt / (g.trench ? trench_side_scale_m(*g.trench, level_m, alpha_of_shape)
+                           : shape_factor(level_m / g.radius_m, alpha_of_shape) * g.radius_m);
     }
     const double head_m = level_m - 0.5 * (ring.bottom_m + top_m);
     const double q_m_per_day =
         side_intake_m_per_day({.kappa_per_day = side_share_per_m * ring.soil.kfs_m_per_day,
                                .alpha_per_m = alpha_of_shape},
                               resistance_of(i), head_m);
-    const double flow = q_m_per_day * 2.0 * pi * a * (top_m - ring.bottom_m);
+    const double flow = q_m_per_day * around_m * (top_m - ring.bottom_m);
     take(i, flow);
     sum += flow;
   }
-  const double bottom = bottom_area_m2(pit.geometry) *
-                        bottom_intake_m_per_day({.kfs_m_per_day = pit.bottom_soil.kfs_m_per_day,
-                                                 .alpha_per_m = pit.bottom_soil.alpha_per_m},
-                                                resistance_of(count), level_m);
+  const Soil& below = pit.bottom_soil;
+  const double gain = g.trench ? trench_bottom_gain(*g.trench, level_m, below.alpha_per_m) : 1.0;
+  const double bottom =
+      bottom_area_m2(g) * bottom_intake_m_per_day({.kfs_m_per_day = gain * below.kfs_m_per_day,
+                                                   .alpha_per_m = below.alpha_per_m},
+                                                  resistance_of(count), level_m);
   take(count, bottom);
   return sum + bottom;
 }
@@ -61,6 +65,7 @@ double sum_intake_m3_per_day(const Pit& pit, double level_m, ResistanceOf resist
 }  // namespace
 
 double storage_area_m2(const PitGeometry& g) {
+  if (g.trench) return g.gravel_porosity * trench_area_m2(*g.trench);
   const double a2 = g.radius_m * g.radius_m;
   if (g.lining_inner_radius_m <= 0.0) return pi * a2 * g.inside_open_share;
   const double inner2 = g.lining_inner_radius_m * g.lining_inner_radius_m;
@@ -68,13 +73,19 @@ double storage_area_m2(const PitGeometry& g) {
   return pi * (inner2 * g.inside_open_share + g.gravel_porosity * (a2 - outer2));
 }
 
-double ring_area_m2(const PitGeometry& g, const Ring& ring) {
-  return 2.0 * pi * g.radius_m * (ring.top_m - ring.bottom_m);
+double perimeter_m(const PitGeometry& g) {
+  return g.trench ? trench_perimeter_m(*g.trench) : 2.0 * pi * g.radius_m;
 }
 
-double bottom_area_m2(const PitGeometry& g) { return pi * g.radius_m * g.radius_m; }
+double ring_area_m2(const PitGeometry& g, const Ring& ring) {
+  return perimeter_m(g) * (ring.top_m - ring.bottom_m);
+}
 
-double wall_area_m2(const PitGeometry& g) { return 2.0 * pi * g.radius_m * g.depth_m; }
+double bottom_area_m2(const PitGeometry& g) {
+  return g.trench ? trench_area_m2(*g.trench) : pi * g.radius_m * g.radius_m;
+}
+
+double wall_area_m2(const PitGeometry& g) { return perimeter_m(g) * g.depth_m; }
 
 double pit_intake_m3_per_day(const Pit& pit, std::span<const double> resistance_day, double level_m,
                              std::span<double> flow_m3_per_day) {
