@@ -18,16 +18,53 @@ using std::numbers::pi;
 
 // One walk over the wetted rings and the bottom: resistance_of(i) gives, take(i, flow) receives;
 // i = rings.size() is the bottom. Returns the sum.
+// Of a drain field, in plane flow.
+template <class ResistanceOf, class Take>
+double sum_trench_intake_m3_per_day(const Pit& pit, const TrenchPlan& trench, double level_m,
+                                    ResistanceOf resistance_of, Take take) {
+  const double perimeter = trench_perimeter_m(trench);
+  const double f_wt = water_table_factor((level_m + pit.water_table_below_bottom_m) /
+                                         std::max(level_m, std::numeric_limits<double>::min()));
+  double sum = 0.0;
+  const std::size_t count = pit.rings.size();
+  for (std::size_t i = 0; i < count; ++i) {
+    const Ring& ring = pit.rings[i];
+    const double top_m = std::min(ring.top_m, level_m);
+    double flow = 0.0;
+    if (top_m > ring.bottom_m) {
+      const double alpha = ring.soil.alpha_per_m;
+      const double kappa =
+          f_wt * ring.soil.kfs_m_per_day / trench_side_scale_m(trench, level_m, alpha);
+      flow = perimeter * (top_m - ring.bottom_m) *
+             side_intake_m_per_day({.kappa_per_day = kappa, .alpha_per_m = alpha}, resistance_of(i),
+                                   level_m - 0.5 * (ring.bottom_m + top_m));
+    }
+    take(i, flow);
+    sum += flow;
+  }
+  BottomConductance below{.kfs_m_per_day = pit.bottom_soil.kfs_m_per_day,
+                          .alpha_per_m = pit.bottom_soil.alpha_per_m};
+  below.kfs_m_per_day *= trench_bottom_gain(trench, level_m, below.alpha_per_m);
+  const double bottom =
+      trench_area_m2(trench) * bottom_intake_m_per_day(below, resistance_of(count), level_m);
+  take(count, bottom);
+  return sum + bottom;
+}
+
+// A round pit's, or a drain field's.
 template <class ResistanceOf, class Take>
 double sum_intake_m3_per_day(const Pit& pit, double level_m, ResistanceOf resistance_of,
                              Take take) {
-  const PitGeometry& g = pit.geometry;
-  const double around_m = perimeter_m(g);
+  if (pit.geometry.trench) {
+    return sum_trench_intake_m3_per_day(pit, *pit.geometry.trench, level_m, resistance_of, take);
+  }
+  const double a = pit.geometry.radius_m;
+  const double depth_over_radius = level_m / a;
   const double f_wt = water_table_factor((level_m + pit.water_table_below_bottom_m) /
                                          std::max(level_m, std::numeric_limits<double>::min()));
   // Rings of one layer share alpha, so C is worked out once per layer and not per ring.
   double alpha_of_shape = -1.0;
-  double side_share_per_m = 0.0;  // f_wt/(C a), of a trench see there
+  double side_share_per_m = 0.0;  // f_wt/(C a)
   double sum = 0.0;
   const std::size_t count = pit.rings.size();
   for (std::size_t i = 0; i < count; ++i) {
@@ -39,25 +76,21 @@ double sum_intake_m3_per_day(const Pit& pit, double level_m, ResistanceOf resist
     }
     if (ring.soil.alpha_per_m != alpha_of_shape) {
       alpha_of_shape = ring.soil.alpha_per_m;
-      side_share_per_m =
-          f_wt / (g.trench ? trench_side_scale_m(*g.trench, level_m, alpha_of_shape)
-                           : shape_factor(level_m / g.radius_m, alpha_of_shape) * g.radius_m);
+      side_share_per_m = f_wt / (shape_factor(depth_over_radius, alpha_of_shape) * a);
     }
     const double head_m = level_m - 0.5 * (ring.bottom_m + top_m);
     const double q_m_per_day =
         side_intake_m_per_day({.kappa_per_day = side_share_per_m * ring.soil.kfs_m_per_day,
                                .alpha_per_m = alpha_of_shape},
                               resistance_of(i), head_m);
-    const double flow = q_m_per_day * around_m * (top_m - ring.bottom_m);
+    const double flow = q_m_per_day * 2.0 * pi * a * (top_m - ring.bottom_m);
     take(i, flow);
     sum += flow;
   }
-  const Soil& below = pit.bottom_soil;
-  const double gain = g.trench ? trench_bottom_gain(*g.trench, level_m, below.alpha_per_m) : 1.0;
-  const double bottom =
-      bottom_area_m2(g) * bottom_intake_m_per_day({.kfs_m_per_day = gain * below.kfs_m_per_day,
-                                                   .alpha_per_m = below.alpha_per_m},
-                                                  resistance_of(count), level_m);
+  const double bottom = bottom_area_m2(pit.geometry) *
+                        bottom_intake_m_per_day({.kfs_m_per_day = pit.bottom_soil.kfs_m_per_day,
+                                                 .alpha_per_m = pit.bottom_soil.alpha_per_m},
+                                                resistance_of(count), level_m);
   take(count, bottom);
   return sum + bottom;
 }
