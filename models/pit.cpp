@@ -23,9 +23,46 @@ constexpr double active_exponent = 0.8;
 
 // One walk over the wetted rings and the bottom: resistance_of(i) gives, take(i, flow) receives;
 // i = rings.size() is the bottom. Returns the sum.
+// Of a drain field, in plane flow.
+template <class ResistanceOf, class Take>
+double sum_trench_intake_m3_per_day(const Pit& pit, const TrenchPlan& trench, double level_m,
+                                    ResistanceOf resistance_of, Take take) {
+  const double perimeter = trench_perimeter_m(trench);
+  const double f_wt = water_table_factor((level_m + pit.water_table_below_bottom_m) /
+                                         std::max(level_m, std::numeric_limits<double>::min()));
+  double sum = 0.0;
+  const std::size_t count = pit.rings.size();
+  for (std::size_t i = 0; i < count; ++i) {
+    const Ring& ring = pit.rings[i];
+    const double top_m = std::min(ring.top_m, level_m);
+    double flow = 0.0;
+    if (top_m > ring.bottom_m) {
+      const double alpha = ring.soil.alpha_per_m;
+      const double kappa =
+          f_wt * ring.soil.kfs_m_per_day / trench_side_scale_m(trench, level_m, alpha);
+      flow = perimeter * (top_m - ring.bottom_m) *
+             side_intake_m_per_day({.kappa_per_day = kappa, .alpha_per_m = alpha}, resistance_of(i),
+                                   level_m - 0.5 * (ring.bottom_m + top_m));
+    }
+    take(i, flow);
+    sum += flow;
+  }
+  BottomConductance below{.kfs_m_per_day = pit.bottom_soil.kfs_m_per_day,
+                          .alpha_per_m = pit.bottom_soil.alpha_per_m};
+  below.kfs_m_per_day *= trench_bottom_gain(trench, level_m, below.alpha_per_m);
+  const double bottom =
+      trench_area_m2(trench) * bottom_intake_m_per_day(below, resistance_of(count), level_m);
+  take(count, bottom);
+  return sum + bottom;
+}
+
+// A round pit's, or a drain field's.
 template <class ResistanceOf, class Take>
 double sum_intake_m3_per_day(const Pit& pit, double level_m, ResistanceOf resistance_of,
                              Take take) {
+  if (pit.geometry.trench) {
+    return sum_trench_intake_m3_per_day(pit, *pit.geometry.trench, level_m, resistance_of, take);
+  }
   const double a = pit.geometry.radius_m;
   const double x = level_m / a;
   const Soil& below = pit.bottom_soil;
@@ -102,6 +139,7 @@ double sum_intake_m3_per_day(const Pit& pit, double level_m, ResistanceOf resist
 }  // namespace
 
 double storage_area_m2(const PitGeometry& g) {
+  if (g.trench) return g.gravel_porosity * trench_area_m2(*g.trench);
   const double a2 = g.radius_m * g.radius_m;
   if (g.lining_inner_radius_m <= 0.0) return pi * a2 * g.inside_open_share;
   const double inner2 = g.lining_inner_radius_m * g.lining_inner_radius_m;
@@ -109,13 +147,19 @@ double storage_area_m2(const PitGeometry& g) {
   return pi * (inner2 * g.inside_open_share + g.gravel_porosity * (a2 - outer2));
 }
 
-double ring_area_m2(const PitGeometry& g, const Ring& ring) {
-  return 2.0 * pi * g.radius_m * (ring.top_m - ring.bottom_m);
+double perimeter_m(const PitGeometry& g) {
+  return g.trench ? trench_perimeter_m(*g.trench) : 2.0 * pi * g.radius_m;
 }
 
-double bottom_area_m2(const PitGeometry& g) { return pi * g.radius_m * g.radius_m; }
+double ring_area_m2(const PitGeometry& g, const Ring& ring) {
+  return perimeter_m(g) * (ring.top_m - ring.bottom_m);
+}
 
-double wall_area_m2(const PitGeometry& g) { return 2.0 * pi * g.radius_m * g.depth_m; }
+double bottom_area_m2(const PitGeometry& g) {
+  return g.trench ? trench_area_m2(*g.trench) : pi * g.radius_m * g.radius_m;
+}
+
+double wall_area_m2(const PitGeometry& g) { return perimeter_m(g) * g.depth_m; }
 
 double pit_intake_m3_per_day(const Pit& pit, std::span<const double> resistance_day, double level_m,
                              std::span<double> flow_m3_per_day) {
