@@ -8,7 +8,6 @@
 #include <limits>
 #include <numbers>
 
-#include "models/intake.hpp"
 #include "models/pit_shape.hpp"
 
 namespace restwell {
@@ -17,94 +16,123 @@ namespace {
 
 using std::numbers::pi;
 
-// A wall of which the share s takes water counts as one of the depth x s^active_exponent (fitted,
-// see pit_shape.hpp).
-constexpr double active_exponent = 0.8;
+// Pond and water table, over the bottom.
+struct Water {
+  double level_m, table_m;
+  double reach_m;  // up to here the wall takes water in or lets it out
+  double factor;   // f_wt
+};
+Water water_around(const Pit& pit, double level_m, double table_m) {
+  const double top_m = pit.rings.empty() ? 0.0 : pit.rings.back().top_m;
+  return {.level_m = level_m,
+          .table_m = table_m,
+          .reach_m = std::max(level_m, std::min(table_m, top_m)),
+          .factor =
+              water_table_factor(1.0 + std::max(0.0, -table_m) /
+                                           std::max(level_m, std::numeric_limits<double>::min()))};
+}
 
-// One walk over the wetted rings and the bottom: resistance_of(i) gives, take(i, flow) receives;
-// i = rings.size() is the bottom. Returns the sum.
+// Flow [m3/day] through the ring; negative where groundwater comes in.
+double ring_flow(const Ring& ring, const SideConductance& side, double resistance_day,
+                 const Water& water, double perimeter_m) {
+  // m2/day of wall per length around, between two heights on one side of level and table.
+  const auto part = [&](double from_m, double to_m) {
+    if (to_m <= from_m) return 0.0;
+    const double middle_m = 0.5 * (from_m + to_m);
+    return (to_m - from_m) * side_intake_m_per_day(side, resistance_day,
+                                                   std::max(0.0, water.level_m - middle_m),
+                                                   water.table_m - middle_m);
+  };
+  const double wet_m = std::clamp(water.level_m, ring.bottom_m, ring.top_m);
+  const double soaked_m = std::clamp(water.table_m, ring.bottom_m, ring.top_m);
+  return perimeter_m * (part(ring.bottom_m, std::min(wet_m, soaked_m)) +
+                        part(std::min(wet_m, soaked_m), std::max(wet_m, soaked_m)));
+}
+
+// Below: resistance_of(i) gives, take(i, flow) receives; i = rings.size() is the bottom. Returns
+// the sum.
+
 // Of a drain field, in plane flow.
 template <class ResistanceOf, class Take>
-double sum_trench_intake_m3_per_day(const Pit& pit, const TrenchPlan& trench, double level_m,
+double sum_trench_intake_m3_per_day(const Pit& pit, const TrenchPlan& trench, const Water& water,
                                     ResistanceOf resistance_of, Take take) {
   const double perimeter = trench_perimeter_m(trench);
-  const double f_wt = water_table_factor((level_m + pit.water_table_below_bottom_m) /
-                                         std::max(level_m, std::numeric_limits<double>::min()));
   double sum = 0.0;
   const std::size_t count = pit.rings.size();
   for (std::size_t i = 0; i < count; ++i) {
     const Ring& ring = pit.rings[i];
-    const double top_m = std::min(ring.top_m, level_m);
     double flow = 0.0;
-    if (top_m > ring.bottom_m) {
+    if (water.reach_m > ring.bottom_m) {
       const double alpha = ring.soil.alpha_per_m;
-      const double kappa =
-          f_wt * ring.soil.kfs_m_per_day / trench_side_scale_m(trench, level_m, alpha);
-      flow = perimeter * (top_m - ring.bottom_m) *
-             side_intake_m_per_day({.kappa_per_day = kappa, .alpha_per_m = alpha}, resistance_of(i),
-                                   level_m - 0.5 * (ring.bottom_m + top_m));
+      const double kappa = water.factor * ring.soil.kfs_m_per_day /
+                           trench_side_scale_m(trench, water.reach_m, alpha);
+      flow = ring_flow(ring, {.kappa_per_day = kappa, .alpha_per_m = alpha}, resistance_of(i),
+                       water, perimeter);
     }
     take(i, flow);
     sum += flow;
   }
-  BottomConductance below{.kfs_m_per_day = pit.bottom_soil.kfs_m_per_day,
-                          .alpha_per_m = pit.bottom_soil.alpha_per_m};
-  below.kfs_m_per_day *= trench_bottom_gain(trench, level_m, below.alpha_per_m);
+  // Saturated below: as a disc of half the width for radius (assumed).
+  const double k = pit.bottom_soil.kfs_m_per_day;
+  const double alpha = pit.bottom_soil.alpha_per_m;
+  const BottomConductance below{
+      .kfs_m_per_day = k * trench_bottom_gain(trench, water.level_m, alpha),
+      .alpha_per_m = alpha,
+      .saturated_per_day = 8.0 * k / (pi * trench.width_m)};
   const double bottom =
-      trench_area_m2(trench) * bottom_intake_m_per_day(below, resistance_of(count), level_m);
+      trench_area_m2(trench) *
+      bottom_intake_m_per_day(below, resistance_of(count), water.level_m, water.table_m);
   take(count, bottom);
   return sum + bottom;
 }
 
-// A round pit's, or a drain field's.
+// A wall of which the share s takes water counts as one of the depth x s^active_exponent (fitted,
+// see pit_shape.hpp).
+constexpr double active_exponent = 0.8;
+
+// Of a round pit.
 template <class ResistanceOf, class Take>
-double sum_intake_m3_per_day(const Pit& pit, double level_m, ResistanceOf resistance_of,
-                             Take take) {
-  if (pit.geometry.trench) {
-    return sum_trench_intake_m3_per_day(pit, *pit.geometry.trench, level_m, resistance_of, take);
-  }
+double sum_round_intake_m3_per_day(const Pit& pit, const Water& water, ResistanceOf resistance_of,
+                                   Take take) {
   const double a = pit.geometry.radius_m;
-  const double x = level_m / a;
+  const double x = water.reach_m / a;
   const Soil& below = pit.bottom_soil;
-  const double f_wt = water_table_factor((level_m + pit.water_table_below_bottom_m) /
-                                         std::max(level_m, std::numeric_limits<double>::min()));
   const std::size_t count = pit.rings.size();
-  std::size_t wet = 0;  // rings that stand in water, at least in part
-  while (wet < count && pit.rings[wet].bottom_m < level_m) ++wet;
+  std::size_t wet = 0;  // rings that feel water, at least in part
+  while (wet < count && pit.rings[wet].bottom_m < water.reach_m) ++wet;
   const auto height_m = [&](std::size_t i) {
-    return std::min(pit.rings[i].top_m, level_m) - pit.rings[i].bottom_m;
-  };
-  const auto head_m = [&](std::size_t i) {
-    return level_m - 0.5 * (pit.rings[i].bottom_m + std::min(pit.rings[i].top_m, level_m));
+    return std::min(pit.rings[i].top_m, water.reach_m) - pit.rings[i].bottom_m;
   };
 
   // What a ring could take if it stood alone: its soil and its layer in series, as a conductivity.
   double alpha_now = -1.0;
-  double clean_wall = 0.0;
+  double clean_wall_m = 0.0;
   const auto capacity = [&](std::size_t i) {
     const Soil& soil = pit.rings[i].soil;
     if (soil.alpha_per_m != alpha_now) {
       alpha_now = soil.alpha_per_m;
-      clean_wall = wall_shape_factor({x, alpha_now * a}, 1.0) * a;
+      clean_wall_m = wall_shape_factor({x, alpha_now * a}, 1.0) * a;
     }
-    return soil.kfs_m_per_day / (1.0 + 2.0 * soil.kfs_m_per_day * resistance_of(i) / clean_wall);
+    return soil.kfs_m_per_day / (1.0 + 2.0 * soil.kfs_m_per_day * resistance_of(i) / clean_wall_m);
   };
 
   // Bottom: less where the wall beside it is busy.
   double busy = 0.0;
   double all = 0.0;
   for (std::size_t i = 0; i < wet; ++i) {
-    const double weight = head_m(i) * height_m(i);
+    const double middle_m = pit.rings[i].bottom_m + 0.5 * height_m(i);
+    const double weight = (water.reach_m - middle_m) * height_m(i);
     busy += std::min(1.0, capacity(i) / below.kfs_m_per_day) * weight;
     all += weight;
   }
-  const double spread = bottom_spread({x, below.alpha_per_m * a}, all > 0.0 ? busy / all : 0.0) *
-                        below.kfs_m_per_day / a;
-  const double bottom =
-      bottom_area_m2(pit.geometry) * bottom_intake_m_per_day({.kfs_m_per_day = below.kfs_m_per_day,
-                                                              .alpha_per_m = below.alpha_per_m,
-                                                              .spread_per_day = f_wt * spread},
-                                                             resistance_of(count), level_m);
+  const double spread = below.kfs_m_per_day / a *
+                        bottom_spread({x, below.alpha_per_m * a}, all > 0.0 ? busy / all : 0.0);
+  const double bottom = bottom_area_m2(pit.geometry) *
+                        bottom_intake_m_per_day({.kfs_m_per_day = below.kfs_m_per_day,
+                                                 .alpha_per_m = below.alpha_per_m,
+                                                 .spread_per_day = spread,
+                                                 .saturated_per_day = spread},
+                                                resistance_of(count), water.level_m, water.table_m);
   const double bottom_activity = 1.0 / (1.0 + spread * resistance_of(count));
 
   // Wall, one soil after the other: it takes readily where only part of the wall takes.
@@ -118,14 +146,14 @@ double sum_intake_m3_per_day(const Pit& pit, double level_m, ResistanceOf resist
     for (std::size_t i = 0; i < wet; ++i) {
       active_m += std::min(1.0, capacity(i) / best) * height_m(i);
     }
-    const PitShape part{x * std::pow(active_m / level_m, active_exponent), soil.alpha_per_m * a};
+    const PitShape part{x * std::pow(active_m / water.reach_m, active_exponent),
+                        soil.alpha_per_m * a};
     const double shape = wall_shape_factor(
         part, bottom_activity * std::min(1.0, below.kfs_m_per_day / soil.kfs_m_per_day));
-    const SideConductance side{.kappa_per_day = f_wt * soil.kfs_m_per_day / (shape * a),
+    const SideConductance side{.kappa_per_day = water.factor * soil.kfs_m_per_day / (shape * a),
                                .alpha_per_m = soil.alpha_per_m};
     for (std::size_t i = first; i < end; ++i) {
-      const double flow =
-          side_intake_m_per_day(side, resistance_of(i), head_m(i)) * 2.0 * pi * a * height_m(i);
+      const double flow = ring_flow(pit.rings[i], side, resistance_of(i), water, 2.0 * pi * a);
       take(i, flow);
       sum += flow;
     }
@@ -134,6 +162,16 @@ double sum_intake_m3_per_day(const Pit& pit, double level_m, ResistanceOf resist
   for (std::size_t i = wet; i < count; ++i) take(i, 0.0);
   take(count, bottom);
   return sum + bottom;
+}
+
+template <class ResistanceOf, class Take>
+double sum_intake_m3_per_day(const Pit& pit, double level_m, double table_m,
+                             ResistanceOf resistance_of, Take take) {
+  const Water water = water_around(pit, level_m, table_m);
+  if (pit.geometry.trench) {
+    return sum_trench_intake_m3_per_day(pit, *pit.geometry.trench, water, resistance_of, take);
+  }
+  return sum_round_intake_m3_per_day(pit, water, resistance_of, take);
 }
 
 }  // namespace
@@ -162,32 +200,37 @@ double bottom_area_m2(const PitGeometry& g) {
 double wall_area_m2(const PitGeometry& g) { return perimeter_m(g) * g.depth_m; }
 
 double pit_intake_m3_per_day(const Pit& pit, std::span<const double> resistance_day, double level_m,
-                             std::span<double> flow_m3_per_day) {
+                             double water_table_m, std::span<double> flow_m3_per_day) {
   return sum_intake_m3_per_day(
-      pit, level_m, [&](std::size_t i) { return resistance_day[i]; },
+      pit, level_m, water_table_m, [&](std::size_t i) { return resistance_day[i]; },
       [&](std::size_t i, double flow) { flow_m3_per_day[i] = flow; });
 }
 
-double intake_when_full_m3_per_day(const Pit& pit, std::span<const double> resistance_day) {
+double intake_when_full_m3_per_day(const Pit& pit, std::span<const double> resistance_day,
+                                   double water_table_m) {
   std::vector<double> flow(pit.rings.size() + 1);
-  return pit_intake_m3_per_day(pit, resistance_day, pit.geometry.depth_m, flow);
+  return pit_intake_m3_per_day(pit, resistance_day, pit.geometry.depth_m, water_table_m, flow);
 }
 
-double uniform_intake_m3_per_day(const Pit& pit, double resistance_day, double level_m) {
+double uniform_intake_m3_per_day(const Pit& pit, double resistance_day, double level_m,
+                                 double water_table_m) {
   return sum_intake_m3_per_day(
-      pit, level_m, [&](std::size_t) { return resistance_day; }, [](std::size_t, double) {});
+      pit, level_m, water_table_m, [&](std::size_t) { return resistance_day; },
+      [](std::size_t, double) {});
 }
 
 std::optional<double> uniform_resistance_for_intake(const Pit& pit, double level_m,
-                                                    double intake_m3_per_day) {
+                                                    double intake_m3_per_day,
+                                                    double water_table_m) {
   if (intake_m3_per_day <= 0.0) return std::numeric_limits<double>::infinity();
-  const double clean = uniform_intake_m3_per_day(pit, 0.0, level_m);
+  const double clean = uniform_intake_m3_per_day(pit, 0.0, level_m, water_table_m);
   if (clean < intake_m3_per_day) return std::nullopt;
   if (clean == intake_m3_per_day) return 0.0;
 
   const auto excess = [&](double log_resistance) {
-    return std::log(uniform_intake_m3_per_day(pit, std::exp(log_resistance), level_m) /
-                    intake_m3_per_day);
+    return std::log(
+        uniform_intake_m3_per_day(pit, std::exp(log_resistance), level_m, water_table_m) /
+        intake_m3_per_day);
   };
   // Bracket by decades from 1 day; intake falls without end as R grows.
   const double decade = std::log(10.0);
