@@ -60,14 +60,15 @@ double bottom_intake_m_per_day(const BottomConductance& bottom, double resistanc
   const double through_saturated =
       (pond_m - water_table_over_bottom_m) / (resistance_day + 1.0 / bottom.saturated_per_day);
   const double alpha = bottom.alpha_per_m;
-  const double head_m = pond_m + (resistance_day > 0.0 ? bottom.layer_m : 0.0);
   const double k_at_zero = bottom.kfs_m_per_day + bottom.spread_per_day / alpha;
   const double head_lost_m = resistance_day * k_at_zero;
-  if (head_m >= head_lost_m) {
-    const double far = (k_at_zero + bottom.spread_per_day * head_m) /
+  if (pond_m >= head_lost_m) {
+    const double far = (k_at_zero + bottom.spread_per_day * pond_m) /
                        (1.0 + bottom.spread_per_day * resistance_day);
     return std::min(far, through_saturated);
   }
+  const double head_m = pond_m + bottom.layer_m;
+  if (head_m >= head_lost_m) return std::min(k_at_zero, through_saturated);
   const double far =
       lambert_w_of_exp(std::log(alpha * head_lost_m) + alpha * head_m) / (alpha * resistance_day);
   return std::min(far, through_saturated);

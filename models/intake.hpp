@@ -8,14 +8,15 @@
 //     q = (W0(kappa R exp(alpha h + kappa R E)) - kappa R E)/(alpha R),  E = exp(alpha o)     (2)
 // (Lambert W; the argument's logarithm is used). Below the table (o >= 0) that is
 // q = (h - o)/(R + 1/(2 kappa)), of either sign.
-// Bottom, layer of thickness z_b (none if R = 0), h = H + z_b; the soil takes K by gravity and
-// spreads water with the conductance kappa_b [1/day]:
+// Bottom, layer of thickness z_b; the soil takes K by gravity and spreads water with the
+// conductance kappa_b [1/day]:
 //     q = Kfs exp(alpha min(p, 0)) + kappa_b (max(p, 0) + exp(alpha min(p, 0))/alpha)         (3)
-// With K_e = Kfs + kappa_b/alpha, its intake at p = 0: if h >= R K_e, q = (K_e + kappa_b h)/(1 +
-// kappa_b R); else q = W0(alpha R K_e exp(alpha h))/(alpha R).                                (4)
+// With K_e = Kfs + kappa_b/alpha, its intake at p = 0: q = (K_e + kappa_b H)/(1 + kappa_b R) if
+// H >= R K_e; K_e if H + z_b >= R K_e (the layer's own depth pulls only while the soil below is
+// not full); else q = W0(alpha R K_e exp(alpha (H + z_b)))/(alpha R).                         (4)
 // Never more than what the water table leaves, T over the bottom, through saturated soil of
-// conductance G [1/day]: q = (H - T)/(R + 1/G), of either sign: an assumption that joins the two.
-// (5) Limits, far table: R -> 0 gives kappa (2 h + 1/alpha) (borehole theory); R large gives the
+// conductance G [1/day]: q = (H - T)/(R + 1/G), of either sign; to join the two so is assumed (5).
+// Limits, far table: R -> 0 gives kappa (2 h + 1/alpha) (borehole theory); R large gives the
 // crust equation q = (h + |psi| + z_b)/R = K(psi) (Hillel & Gardner 1969; Bouma 1975).
 #pragma once
 

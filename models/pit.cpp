@@ -86,9 +86,9 @@ double sum_trench_intake_m3_per_day(const Pit& pit, const TrenchPlan& trench, co
   return sum + bottom;
 }
 
-// A wall of which the share s takes water counts as one of the depth x s^active_exponent (fitted,
-// see pit_shape.hpp).
-constexpr double active_exponent = 0.8;
+// A wall of which the share s takes water, weighted by the root of its head, counts as one of the
+// depth x s^active_exponent (fitted, see pit_shape.hpp).
+constexpr double active_exponent = 0.6;
 
 // Of a round pit.
 template <class ResistanceOf, class Take>
@@ -104,25 +104,32 @@ double sum_round_intake_m3_per_day(const Pit& pit, const Water& water, Resistanc
     return std::min(pit.rings[i].top_m, water.reach_m) - pit.rings[i].bottom_m;
   };
 
+  const auto head_m = [&](std::size_t i) {
+    return water.reach_m - pit.rings[i].bottom_m - 0.5 * height_m(i);
+  };
+
   // What a ring could take if it stood alone: its soil and its layer in series, as a conductivity.
+  // slope: 1 where suction rules the clean wall's intake, 2 where pressure does.
   double alpha_now = -1.0;
   double clean_wall_m = 0.0;
-  const auto capacity = [&](std::size_t i) {
+  const auto capacity = [&](std::size_t i, double slope) {
     const Soil& soil = pit.rings[i].soil;
     if (soil.alpha_per_m != alpha_now) {
       alpha_now = soil.alpha_per_m;
       clean_wall_m = wall_shape_factor({x, alpha_now * a}, 1.0) * a;
     }
-    return soil.kfs_m_per_day / (1.0 + 2.0 * soil.kfs_m_per_day * resistance_of(i) / clean_wall_m);
+    return soil.kfs_m_per_day /
+           (1.0 + slope * soil.kfs_m_per_day * resistance_of(i) / clean_wall_m);
   };
 
   // Bottom: less where the wall beside it is busy.
   double busy = 0.0;
   double all = 0.0;
   for (std::size_t i = 0; i < wet; ++i) {
-    const double middle_m = pit.rings[i].bottom_m + 0.5 * height_m(i);
-    const double weight = (water.reach_m - middle_m) * height_m(i);
-    busy += std::min(1.0, capacity(i) / below.kfs_m_per_day) * weight;
+    const double weight = head_m(i) * height_m(i);
+    const double depth = pit.rings[i].soil.alpha_per_m * head_m(i);
+    const double slope = (2.0 * depth + 1.0) / (depth + 1.0);
+    busy += std::min(1.0, capacity(i, slope) / below.kfs_m_per_day) * weight;
     all += weight;
   }
   const double spread = below.kfs_m_per_day / a *
@@ -140,13 +147,22 @@ double sum_round_intake_m3_per_day(const Pit& pit, const Water& water, Resistanc
   for (std::size_t first = 0; first < wet;) {
     const Soil& soil = pit.rings[first].soil;
     std::size_t end = first;
-    double best = 0.0;
-    for (; end < wet && pit.rings[end].soil == soil; ++end) best = std::max(best, capacity(end));
-    double active_m = 0.0;
-    for (std::size_t i = 0; i < wet; ++i) {
-      active_m += std::min(1.0, capacity(i) / best) * height_m(i);
+    double best = 0.0;  // a ring counts by its wetted share, so that nothing jumps with the level
+    for (; end < wet && pit.rings[end].soil == soil; ++end) {
+      const double share = height_m(end) / (pit.rings[end].top_m - pit.rings[end].bottom_m);
+      best = std::max(best, capacity(end, 2.0) * share);
     }
-    const PitShape part{x * std::pow(active_m / water.reach_m, active_exponent),
+    double rival_m = 0.0;  // height of wall in soil that draws on the same ground
+    double clean = 0.0;    // the same, and what of it takes water, weighted by the root of the head
+    double active = 0.0;
+    for (std::size_t i = 0; i < wet; ++i) {
+      const double k_ratio = std::min(1.0, pit.rings[i].soil.kfs_m_per_day / soil.kfs_m_per_day);
+      const double weight = std::sqrt(head_m(i)) * height_m(i);
+      rival_m += k_ratio * height_m(i);
+      clean += k_ratio * weight;
+      active += std::min(k_ratio, capacity(i, 2.0) / best) * weight;
+    }
+    const PitShape part{rival_m / a * std::pow(active / clean, active_exponent),
                         soil.alpha_per_m * a};
     const double shape = wall_shape_factor(
         part, bottom_activity * std::min(1.0, below.kfs_m_per_day / soil.kfs_m_per_day));

@@ -28,9 +28,9 @@ struct WallFit {
   Crossover crossover;
 };
 constexpr WallFit wall_beside_clean_bottom = {
-    {1.2767, 0.0386, 0.5724}, {1.3843, 0.1461, 0.8219}, {1.5218, 1.1367, 0.0}};
+    {1.2798, 0.0337, 0.5644}, {1.3501, 0.1770, 0.8757}, {1.7026, 1.0342, 0.0}};
 constexpr WallFit wall_beside_sealed_bottom = {
-    {1.5427, 0.1160, 0.7051}, {2.0396, 0.1544, 0.9371}, {2.0354, 0.8211, 0.0}};
+    {1.5328, 0.1086, 0.6852}, {2.0797, 0.1496, 0.9408}, {2.2038, 0.6882, 0.0}};
 
 double wall_limit(const WallFit& fit, double x, double log_x, double alpha_radius) {
   const auto log_of = [&](const WallLimit& l) {
@@ -46,10 +46,10 @@ struct BottomFit {
   double gravity_offset, gravity_factor, gravity_exponent;
   Crossover crossover;
 };
-constexpr BottomFit bottom_below_clean_wall = {0.8220, -0.1147, 0.5546,
-                                               1.0853, -0.4618, {1.2679, 1.1755, 0.749}};
-constexpr BottomFit bottom_below_sealed_wall = {1.6781, 0.0126,  1.6772,
-                                                1.0758, -0.4450, {2.0366, 1.1523, 0.4246}};
+constexpr BottomFit bottom_below_clean_wall = {0.8230, -0.1155, 0.4011,
+                                               1.1595, -0.3553, {1.3097, 1.2469, 0.7877}};
+constexpr BottomFit bottom_below_sealed_wall = {1.6691, 0.0115,  1.6012,
+                                                1.0941, -0.3959, {1.9770, 1.1087, 0.6057}};
 
 double bottom_limit(const BottomFit& fit, double log_x, double alpha_radius) {
   const double log_capillary = std::log(fit.capillary_factor) + fit.capillary_exponent * log_x;
@@ -70,9 +70,12 @@ double wall_shape_factor(const PitShape& shape, double bottom_activity) {
 }
 
 double bottom_spread(const PitShape& shape, double wall_activity) {
-  const double log_x = std::log(std::max(shape.depth_over_radius, least_depth_over_radius));
+  const double x = std::max(shape.depth_over_radius, least_depth_over_radius);
+  const double log_x = std::log(x);
+  // Where hardly any wall is wet it does not hold the bottom back.
+  const double activity = wall_activity * std::min(1.0, shape.depth_over_radius / x);
   return std::lerp(bottom_limit(bottom_below_sealed_wall, log_x, shape.alpha_radius),
-                   bottom_limit(bottom_below_clean_wall, log_x, shape.alpha_radius), wall_activity);
+                   bottom_limit(bottom_below_clean_wall, log_x, shape.alpha_radius), activity);
 }
 
 double clean_shape_factor(const PitShape& shape) {

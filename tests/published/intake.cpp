@@ -8,6 +8,7 @@
 #include <numbers>
 
 #include "models/pit.hpp"
+#include "models/pit_shape.hpp"
 #include "models/soil.hpp"
 #include "tests/support/csv_rows.hpp"
 #include "tests/support/rows.hpp"
@@ -168,19 +169,47 @@ TEST_CASE("heavy clogging is the crust equation in Gardner's soil") {
   }
 }
 
-TEST_CASE("clean pit takes in what the borehole solution says") {
+TEST_CASE("borehole solution") {
   const Soil soil{.kfs_m_per_day = kfs, .alpha_per_m = alpha};
-  const Pit pit = pit_of(6.0, 40, soil);
   struct Row {
     double level_m, q;
   };
   for (const auto& [level, q] : {Row{.5, 1.932}, Row{1, 3.515}, Row{3, 12.060}, Row{5, 23.334}}) {
-    const double got = uniform_intake_m3_per_day(pit, 0.0, level);
-    const auto inputs = fmt::format("H {}, R 0, a .9144, Kfs .25, alpha 12", level);
-    check_row(inputs, got, q, 0.01,
+    check_row(fmt::format("H {}, a .9144, Kfs .25, alpha 12", level),
+              borehole_intake_m3_per_day(soil, a_m, level), q, 0.001,
               "derived: Reynolds & Elrick borehole solution with C of Zhang et al. 1998");
-    check_row(inputs, got, borehole_intake_m3_per_day(soil, a_m, level), 1e-12,
-              "derived: the sum over depth is exact, mean head per ring");
+  }
+}
+
+TEST_CASE("clean pit takes in what the borehole solution says, with the pit's own C") {
+  const Soil soil{.kfs_m_per_day = kfs, .alpha_per_m = alpha};
+  const Pit pit = pit_of(6.0, 40, soil);
+  for (const double level : {.5, 1., 3., 5.}) {
+    const double c = clean_shape_factor({level / a_m, alpha * a_m});
+    const double u = level + 1 / alpha;
+    check_row(fmt::format("H {}, R 0, a .9144, Kfs .25, alpha 12", level),
+              uniform_intake_m3_per_day(pit, 0.0, level),
+              kfs * (2 * pi * level * u / c + pi * a_m * a_m), 1e-12,
+              "derived: Reynolds & Elrick form; the sum over depth is exact, mean head per ring");
+  }
+}
+
+TEST_CASE("shape factor of a percolation test's hole") {
+  // Zhang et al. 1998 fitted C to holes of some centimeters' radius: alpha a about .1 to 2.
+  for (const double alpha_per_m : {4.0, 12.0}) {
+    for (const double x : {1.0, 2.0, 4.0, 8.0}) {
+      check_row(fmt::format("H/a {}, alpha {} 1/m, a 5 cm", x, alpha_per_m),
+                clean_shape_factor({x, alpha_per_m * 0.05}), shape_factor(x, alpha_per_m), 0.15,
+                "Zhang et al. 1998, from memory");
+    }
+  }
+}
+
+TEST_CASE("bottom of a cased hole") {
+  // Hvorslev 1951, flush bottom in uniform soil: Q = 2.75 D K h, from memory.
+  for (const double x : {1.0, 3.0, 8.0}) {
+    check_row(fmt::format("H/a {}, no gravity", x), pi * bottom_spread({x, 1e-3}, 0.0), 5.5, 0.06,
+              "Hvorslev 1951: 2.75 D K h, from memory");
   }
 }
 
@@ -209,7 +238,7 @@ TEST_CASE("groundwater into a clean hole lies between two published solutions") 
   // 4.63, the rate of the first quarter, while the table around still stands. Lower: Hvorslev 1951,
   // a cavity at an impervious roof, Q = 2 pi L K y/asinh(L/r). Both from memory. y: table over the
   // water in the hole, H: depth of the hole below the table.
-  for (const double depth_over_radius : {2.0, 5.0, 10.0, 15.0}) {
+  for (const double depth_over_radius : {2.0, 5.0, 8.0, 10.0}) {
     const double h = depth_over_radius * a_m, y = 0.01 * h;
     const Pit pit = pit_of(h + 1.0, 400, {.kfs_m_per_day = kfs, .alpha_per_m = alpha});
     const double q = -uniform_intake_m3_per_day(pit, 0.0, h - y, h);

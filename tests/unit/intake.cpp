@@ -85,7 +85,7 @@ TEST_CASE("a layer far above the soil's resistance carries head and suction only
 }
 
 TEST_CASE("bottom intake") {
-  const BottomConductance bottom{0.25, 12.0, 0.02};
+  const BottomConductance bottom{.kfs_m_per_day = 0.25, .alpha_per_m = 12.0};
   CHECK(bottom_intake_m_per_day(bottom, 0.0, 0.0) == 0.25);
   CHECK(bottom_intake_m_per_day(bottom, 0.0, 3.0) == 0.25);
   // p = 0 at R = (H + z)/Kfs
@@ -106,8 +106,10 @@ TEST_CASE("intake laws are dimensionally homogeneous") {
     for (const double h : {0.0, 0.3, 2.0}) {
       CHECK(side_intake_m_per_day({0.3 / t, 12.0 / s}, r * t, h * s) ==
             Approx(side_intake_m_per_day({0.3, 12.0}, r, h) * s / t).epsilon(1e-13));
-      CHECK(bottom_intake_m_per_day({0.25 * s / t, 12.0 / s, 0.02 * s}, r * t, h * s) ==
-            Approx(bottom_intake_m_per_day({0.25, 12.0, 0.02}, r, h) * s / t).epsilon(1e-13));
+      const BottomConductance bottom{0.25, 12.0, 0.3, 0.3, 0.02};
+      const BottomConductance scaled{0.25 * s / t, 12.0 / s, 0.3 / t, 0.3 / t, 0.02 * s};
+      CHECK(bottom_intake_m_per_day(scaled, r * t, h * s, -0.1 * s) ==
+            Approx(bottom_intake_m_per_day(bottom, r, h, -0.1) * s / t).epsilon(1e-13));
     }
   }
 }

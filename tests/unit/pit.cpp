@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "models/intake.hpp"
+#include "models/pit_shape.hpp"
 
 using namespace restwell;
 using std::numbers::pi;
@@ -57,14 +58,46 @@ TEST_CASE("intake per ring sums to the whole and dry rings take nothing") {
   const double sum = pit_intake_m3_per_day(pit, r, level, far_below_m, flow);
   CHECK(sum == Approx(std::accumulate(flow.begin(), flow.end(), 0.0)).epsilon(1e-14));
   for (std::size_t i = 0; i < 26; ++i) CHECK((flow[i] > 0.0) == (i <= 6));
+}
+
+TEST_CASE("with one resistance wall and bottom take in what their shape factors say") {
+  const Pit pit = pit_of(26);
+  const double a = 0.9144, level = 1.0, resistance = 18.0;
+  const std::vector<double> r(27, resistance);
+  std::vector<double> flow(27);
+  pit_intake_m3_per_day(pit, r, level, far_below_m, flow);
+  const PitShape shape{level / a, 12.0 * a};
+  // The wall's activity: its parts' by head, more where suction rules near the water's surface.
+  double busy = 0, all = 0;
+  for (std::size_t i = 0; i <= 6; ++i) {
+    const double low = pit.rings[i].bottom_m, top = std::min(pit.rings[i].top_m, level);
+    const double h = level - 0.5 * (low + top), weight = h * (top - low);
+    const double slope = (2 * 12 * h + 1) / (12 * h + 1);
+    busy += weight / (1 + slope * 0.25 * resistance / (wall_shape_factor(shape, 1) * a));
+    all += weight;
+  }
+  const double wall_activity = busy / all;
+  const double spread = 0.25 / a * bottom_spread(shape, wall_activity);
+  const double bottom_activity = 1 / (1 + spread * resistance);
+  const double kappa = 0.25 / (wall_shape_factor(shape, bottom_activity) * a);
   // derived: ring 6, wetted over .0856 m, mean head .0428 m
-  const double kappa = 0.25 / (shape_factor(1.0 / 0.9144, 12.0) * 0.9144);
   CHECK(flow[6] ==
-        Approx(side_intake_m_per_day({kappa, 12.0}, 18.0, 0.0428) * 2 * pi * 0.9144 * 0.0856)
+        Approx(side_intake_m_per_day({kappa, 12.0}, resistance, 0.0428) * 2 * pi * a * 0.0856)
             .epsilon(1e-12));
-  CHECK(flow[26] ==
-        Approx(bottom_intake_m_per_day({0.25, 12.0}, 78.0, level) * bottom_area_m2(pit.geometry))
-            .epsilon(1e-14));
+  CHECK(flow[26] == Approx(bottom_intake_m_per_day({0.25, 12.0, spread}, resistance, level) *
+                           bottom_area_m2(pit.geometry))
+                        .epsilon(1e-14));
+}
+
+TEST_CASE("a clean part of the wall takes more beside a clogged one than as part of a clean wall") {
+  const Pit pit = pit_of(26);
+  std::vector<double> r(27, 0.0), flow(27), beside(27);
+  const double clean = pit_intake_m3_per_day(pit, r, 3.0, far_below_m, flow);
+  for (std::size_t i = 0; i < 10; ++i) r[i] = 300.0;
+  const double front = pit_intake_m3_per_day(pit, r, 3.0, far_below_m, beside);
+  CHECK(beside[15] > flow[15]);
+  CHECK(beside[26] > flow[26]);
+  CHECK(front < clean);
 }
 
 TEST_CASE("one resistance for all is the same as a list of equals") {
@@ -80,8 +113,9 @@ TEST_CASE("one resistance for all is the same as a list of equals") {
 TEST_CASE("at no depth only the bottom is left") {
   const Pit pit = pit_of(26);
   for (const double r : {0.0, 10.0}) {
+    const double spread = 0.25 / 0.9144 * bottom_spread({0.0, 12.0 * 0.9144}, 0.0);
     const double bottom =
-        bottom_area_m2(pit.geometry) * bottom_intake_m_per_day({0.25, 12.0}, r, 0.0);
+        bottom_area_m2(pit.geometry) * bottom_intake_m_per_day({0.25, 12.0, spread}, r, 0.0);
     CHECK(uniform_intake_m3_per_day(pit, r, 0.0) == bottom);
     CHECK(uniform_intake_m3_per_day(pit, r, 1e-9) == Approx(bottom).epsilon(1e-7));
   }
@@ -109,18 +143,34 @@ TEST_CASE("intake is continuous as the level passes a ring") {
   }
 }
 
-TEST_CASE("each ring has its own soil") {
+TEST_CASE("each ring and the bottom take the soil they lie in") {
+  const Soil clay{.kfs_m_per_day = 0.002, .alpha_per_m = 4.0};
+  const std::vector<double> r(5, 0.0);
+  std::vector<double> mixed(5), loam(5);
+  const double all = pit_intake_m3_per_day(pit_of(4, {}, 2.0), r, 2.0, far_below_m, loam);
   Pit pit = pit_of(4, {}, 2.0);
-  const Soil clay{.kfs_m_per_day = 0.02, .alpha_per_m = 4.0};
-  pit.rings[1].soil = clay;
-  pit.rings[3].soil = clay;
-  const std::vector<double> r(5, 5.0);
-  std::vector<double> mixed(5), all_clay(5), none(5);
-  pit_intake_m3_per_day(pit, r, 2.0, far_below_m, mixed);
-  pit_intake_m3_per_day(pit_of(4, clay, 2.0), r, 2.0, far_below_m, all_clay);
-  pit_intake_m3_per_day(pit_of(4, {}, 2.0), r, 2.0, far_below_m, none);
-  for (const std::size_t i : {0U, 2U, 4U}) CHECK(mixed[i] == none[i]);
-  for (const std::size_t i : {1U, 3U}) CHECK(mixed[i] == all_clay[i]);
+  pit.rings[0].soil = pit.rings[1].soil = pit.bottom_soil = clay;
+  const double sum = pit_intake_m3_per_day(pit, r, 2.0, far_below_m, mixed);
+  CHECK(sum < all);
+  for (const std::size_t i : {0U, 1U, 4U}) CHECK(mixed[i] < 0.1 * loam[i]);
+  for (const std::size_t i : {2U, 3U}) CHECK(mixed[i] > loam[i]);  // no rival below
+}
+
+TEST_CASE("a pit that reaches down into a slow layer takes no less than a shallower one") {
+  // The pond stands 1.5 m deep in good soil, then another meter into clay.
+  const Soil clay{.kfs_m_per_day = 0.002, .alpha_per_m = 4.0};
+  for (const double resistance : {0.0, 2.0, 50.0}) {
+    const double shallow = uniform_intake_m3_per_day(pit_of(15, {}, 1.5), resistance, 1.5);
+    Pit bedded = pit_of(15, {}, 1.5);  // on the clay, to set the bottom's soil apart
+    bedded.bottom_soil = clay;
+    Pit deep = pit_of(25, {}, 2.5);
+    deep.bottom_soil = clay;
+    for (std::size_t i = 0; i < 10; ++i) deep.rings[i].soil = clay;
+    const double on_clay = uniform_intake_m3_per_day(bedded, resistance, 1.5);
+    INFO("R " << resistance);
+    CHECK(uniform_intake_m3_per_day(deep, resistance, 2.5) >= on_clay);
+    CHECK(shallow > on_clay);
+  }
 }
 
 TEST_CASE("a near water table holds the wall back, not the bottom") {
@@ -141,24 +191,24 @@ TEST_CASE("below the table layer and saturated soil are in series") {
   const std::vector<double> r{0.0, 3.0, 20.0, 100.0, 7.0};
   std::vector<double> flow(5);
   const double ring_m2 = 2 * pi * 0.9144 * 0.5;
-  const auto kappa = [&](double reach) {
-    return 0.4286 * 0.25 / (shape_factor(reach / 0.9144, 12.0) * 0.9144);
+  // Rings of unlike resistance share one conductance; the first one's flow tells it.
+  const auto kappa_of = [&](double head, double resistance, double q) {
+    return 0.5 / (head / (q / ring_m2) - resistance);
   };
   SECTION("pond over the table: what is lost is the difference of levels") {
     pit_intake_m3_per_day(pit, r, 1.9, 1.0, flow);
-    for (std::size_t i = 0; i < 2; ++i) {
-      CHECK(flow[i] == Approx(ring_m2 * 0.9 / (r[i] + 0.5 / kappa(1.9))).epsilon(1e-12));
-    }
-    // derived: the disc would let through 4 K .9/(pi a + 4 K R); less than K, so it rules
-    CHECK(flow[4] == Approx(bottom_area_m2(pit.geometry) * 0.9 / (7.0 + pi * 0.9144 / (4 * 0.25)))
-                         .epsilon(1e-12));
+    const double kappa = kappa_of(0.9, r[0], flow[0]);
+    CHECK(flow[1] == Approx(ring_m2 * 0.9 / (r[1] + 0.5 / kappa)).epsilon(1e-12));
+    CHECK(kappa > 0.4286 * 0.25 / (wall_shape_factor({1.9 / 0.9144, 12.0 * 0.9144}, 0) * 0.9144));
+    CHECK(flow[4] > 0.0);
+    CHECK(flow[4] < bottom_area_m2(pit.geometry) * 0.9 / 7.0);
   }
   SECTION("table over the pond: water comes in, above the pond by seepage faces") {
     pit_intake_m3_per_day(pit, r, 0.5, 1.75, flow);
-    CHECK(flow[0] == Approx(-ring_m2 * 1.25 / (r[0] + 0.5 / kappa(1.75))).epsilon(1e-12));
-    CHECK(flow[1] == Approx(-ring_m2 * 1.00 / (r[1] + 0.5 / kappa(1.75))).epsilon(1e-12));
-    CHECK(flow[2] == Approx(-ring_m2 * 0.50 / (r[2] + 0.5 / kappa(1.75))).epsilon(1e-12));
-    CHECK(flow[3] == Approx(-0.5 * ring_m2 * 0.125 / (r[3] + 0.5 / kappa(1.75))).epsilon(1e-12));
+    const double kappa = kappa_of(1.25, r[0], -flow[0]);
+    CHECK(flow[1] == Approx(-ring_m2 * 1.00 / (r[1] + 0.5 / kappa)).epsilon(1e-12));
+    CHECK(flow[2] == Approx(-ring_m2 * 0.50 / (r[2] + 0.5 / kappa)).epsilon(1e-12));
+    CHECK(flow[3] == Approx(-0.5 * ring_m2 * 0.125 / (r[3] + 0.5 / kappa)).epsilon(1e-12));
   }
   SECTION("level with the table nothing moves") {
     pit_intake_m3_per_day(pit, r, 1.3, 1.3, flow);
@@ -168,6 +218,15 @@ TEST_CASE("below the table layer and saturated soil are in series") {
     CHECK(pit_intake_m3_per_day(pit, r, 0.0, 2.5, flow) < 0.0);
     for (const double q : flow) CHECK(q < 0.0);
   }
+}
+
+TEST_CASE("intake is continuous as the level enters a ring far cleaner than those below") {
+  const Pit pit = pit_of(26);
+  std::vector<double> r(27, 80.0), flow(27);
+  r[10] = 0.0;
+  const double edge = pit.rings[10].bottom_m;
+  CHECK(pit_intake_m3_per_day(pit, r, edge + 1e-7, far_below_m, flow) ==
+        Approx(pit_intake_m3_per_day(pit, r, edge - 1e-7, far_below_m, flow)).epsilon(1e-5));
 }
 
 TEST_CASE("intake is continuous as the table passes bottom, rings and pond") {
