@@ -72,18 +72,22 @@ Soil Soil::from_functions(double ks_m_per_day, double theta_s, Functions below_z
 }
 
 Soil Soil::van_genuchten(double ks_m_per_day, double alpha_per_m, double n, double theta_s,
-                         double theta_r, double l) {
+                         double theta_r, double air_entry_m, double l) {
   const double m = 1 - 1 / n;
+  const double x_entry = std::pow(alpha_per_m * air_entry_m, n);
+  const double se_entry = std::pow(1 + x_entry, -m);
+  const double g_entry = 1 - std::pow(x_entry / (1 + x_entry), m);
   return from_functions(ks_m_per_day, theta_s, [=](double p) {
+    if (-p <= air_entry_m) return SoilPoint{theta_s, 0, ks_m_per_day, 0, 0};
     const double x = std::pow(-alpha_per_m * p, n);
-    const double se = std::pow(1 + x, -m);
+    const double se = std::pow(1 + x, -m) / se_entry;
     const double f = std::pow(x / (1 + x), m);  // (1 - Se^(1/m))^m
     // 1 - f loses its digits when dry: then f = exp(-m ln(1 + 1/x)).
-    const double g = -std::expm1(-m * std::log1p(1 / x));
+    const double g = -std::expm1(-m * std::log1p(1 / x)) / g_entry;
     const double dse = m * n * x / (1 + x) / -p * se;  // dSe/dp
     const double k = ks_m_per_day * std::pow(se, l) * g * g;
     // dg/dp = -df/dp, f = (x/(1+x))^m, dx/dp = n x/p.
-    const double dg = m * f / (1 + x) * n / -p;
+    const double dg = m * f / (1 + x) * n / -p / g_entry;
     const double dk = k * (l * dse / se + 2 * dg / g);
     return SoilPoint{theta_r + (theta_s - theta_r) * se, (theta_s - theta_r) * dse, k, dk, 0};
   });
