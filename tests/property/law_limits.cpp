@@ -81,7 +81,9 @@ TEST_CASE("a pit takes in more with depth, less with resistance, never more than
     const Pit pit = draw_pit(generator);
     const std::size_t count = pit.rings.size() + 1;
     const double top = pit.rings.back().top_m;
-    const double level = std::min(draw(generator, 0.01, 4.0), top);
+    const double radius = pit.geometry.radius_m;
+    const double level = std::min(radius * draw(generator, 0.3, 8.0), top);  // the fit's range
+    if (level < 0.3 * radius) continue;
     std::vector<double> r(count), more(count), flow(count);
     for (std::size_t j = 0; j < count; ++j) more[j] = 1.2 * (r[j] = draw(generator, 1e-2, 1e3));
     INFO("pit " << i << ", level " << level);
