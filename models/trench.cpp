@@ -6,7 +6,7 @@ namespace restwell {
 
 namespace {
 
-constexpr double wall_share = 0.8;
+constexpr double wall_share = 0.75;
 
 // E [m] of equation (4).
 double spread_m(const TrenchPlan& t, double pond_m, double alpha_per_m) {

@@ -304,7 +304,7 @@ Report rest_report(const RestResult& r, const std::vector<std::string>& warnings
       "to "
       "{} of service are looked at; {}.)",
       people_words(s.household.occupants), flow_words(r, r.week.mean_flow_m3_per_day),
-      resting_words(r.question.flow_to), years_words(r.question.longest_rest_day),
+      resting_words(r.scenario, r.question.flow_to), years_words(r.question.longest_rest_day),
       years_words(r.question.look_ahead_day), mode_words(s));
   for (const std::string& w : warnings) report.notes.push_back(without_place(w));
   report.answer = {rest_line(r),     gain_line(r),  meanwhile_line(r),

@@ -16,7 +16,7 @@ std::string stays_words(const RestResult& r) {
   if (r.question.flow_to.kind != WhileResting::Kind::pit || !r.both_without_turns) return "";
   return fmt::format(
       "; after any rest the {} stays in service beside it (0 days: it is not opened)",
-      pit_label(r.question.flow_to.pit));
+      pit_label(r.scenario, r.question.flow_to.pit));
 }
 
 ReportTable curve_table(const RestResult& r) {
@@ -183,7 +183,7 @@ std::string service_words(const RestResult& r) {
 }
 
 std::string pit_words(const RestResult& r, std::size_t pit) {
-  return pit_label(r.scenario.pits[pit].name);
+  return pit_label(r.scenario.pits[pit]);
 }
 
 std::string flow_words(const RestResult& r, double m3_per_day) {
