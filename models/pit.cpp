@@ -8,89 +8,117 @@
 #include <limits>
 #include <numbers>
 
-#include "models/intake.hpp"
-
 namespace restwell {
 
 namespace {
 
 using std::numbers::pi;
 
-// One walk over the wetted rings and the bottom: resistance_of(i) gives, take(i, flow) receives;
-// i = rings.size() is the bottom. Returns the sum.
-// Of a drain field, in plane flow.
+// Saturated conductance of the bottom per area, G: 4 K a of a disc over pi a^2.
+double bottom_saturated_per_day(const Pit& pit) {
+  return 4.0 * pit.bottom_soil.kfs_m_per_day / (pi * pit.geometry.radius_m);
+}
+
+// Height over the bottom up to which pit or groundwater wet the wall.
+double reach_m(const Pit& pit, double level_m, double table_m) {
+  return std::max(level_m, std::min(table_m, pit.rings.empty() ? 0.0 : pit.rings.back().top_m));
+}
+
+double table_factor(double level_m, double table_m) {
+  return water_table_factor(1.0 + std::max(0.0, -table_m) /
+                                      std::max(level_m, std::numeric_limits<double>::min()));
+}
+
+// m2/day of a ring per length around.
+double ring_intake_m2_per_day(const Ring& ring, const SideConductance& side, double resistance_day,
+                              double level_m, double table_m) {
+  // Between two heights on one side of level and table.
+  const auto part = [&](double from_m, double to_m) {
+    if (to_m <= from_m) return 0.0;
+    const double middle_m = 0.5 * (from_m + to_m);
+    return (to_m - from_m) * side_intake_m_per_day(side, resistance_day,
+                                                   std::max(0.0, level_m - middle_m),
+                                                   table_m - middle_m);
+  };
+  const double wet_m = std::clamp(level_m, ring.bottom_m, ring.top_m);
+  const double soaked_m = std::clamp(table_m, ring.bottom_m, ring.top_m);
+  return part(ring.bottom_m, std::min(wet_m, soaked_m)) +
+         part(std::min(wet_m, soaked_m), std::max(wet_m, soaked_m));
+}
+
+// Of a drain field, in plane flow: as below.
 template <class ResistanceOf, class Take>
 double sum_trench_intake_m3_per_day(const Pit& pit, const TrenchPlan& trench, double level_m,
-                                    ResistanceOf resistance_of, Take take) {
-  const double perimeter = trench_perimeter_m(trench);
-  const double f_wt = water_table_factor((level_m + pit.water_table_below_bottom_m) /
-                                         std::max(level_m, std::numeric_limits<double>::min()));
-  double sum = 0.0;
+                                    double table_m, ResistanceOf resistance_of, Take take) {
   const std::size_t count = pit.rings.size();
+  const double reach = reach_m(pit, level_m, table_m);
+  const double f_wt = table_factor(level_m, table_m);
+  double sum = 0.0;
   for (std::size_t i = 0; i < count; ++i) {
     const Ring& ring = pit.rings[i];
-    const double top_m = std::min(ring.top_m, level_m);
     double flow = 0.0;
-    if (top_m > ring.bottom_m) {
+    if (reach > ring.bottom_m) {
       const double alpha = ring.soil.alpha_per_m;
       const double kappa =
-          f_wt * ring.soil.kfs_m_per_day / trench_side_scale_m(trench, level_m, alpha);
-      flow = perimeter * (top_m - ring.bottom_m) *
-             side_intake_m_per_day({.kappa_per_day = kappa, .alpha_per_m = alpha}, resistance_of(i),
-                                   level_m - 0.5 * (ring.bottom_m + top_m));
+          f_wt * ring.soil.kfs_m_per_day / trench_side_scale_m(trench, reach, alpha);
+      flow = trench_perimeter_m(trench) *
+             ring_intake_m2_per_day(ring, {.kappa_per_day = kappa, .alpha_per_m = alpha},
+                                    resistance_of(i), level_m, table_m);
     }
     take(i, flow);
     sum += flow;
   }
-  BottomConductance below{.kfs_m_per_day = pit.bottom_soil.kfs_m_per_day,
-                          .alpha_per_m = pit.bottom_soil.alpha_per_m};
-  below.kfs_m_per_day *= trench_bottom_gain(trench, level_m, below.alpha_per_m);
-  const double bottom =
-      trench_area_m2(trench) * bottom_intake_m_per_day(below, resistance_of(count), level_m);
+  const Soil& soil = pit.bottom_soil;
+  const BottomConductance below{
+      .kfs_m_per_day = soil.kfs_m_per_day * trench_bottom_gain(trench, level_m, soil.alpha_per_m),
+      .alpha_per_m = soil.alpha_per_m,
+      .saturated_per_day = trench_bottom_saturated_per_day(trench, soil.kfs_m_per_day)};
+  const double bottom = trench_area_m2(trench) *
+                        bottom_intake_m_per_day(below, resistance_of(count), level_m, table_m);
   take(count, bottom);
   return sum + bottom;
 }
 
-// A round pit's, or a drain field's.
+// One walk over the rings that feel water and the bottom: resistance_of(i) gives, take(i, flow)
+// receives; i = rings.size() is the bottom. Returns the sum.
 template <class ResistanceOf, class Take>
-double sum_intake_m3_per_day(const Pit& pit, double level_m, ResistanceOf resistance_of,
-                             Take take) {
+double sum_intake_m3_per_day(const Pit& pit, double level_m, double table_m,
+                             ResistanceOf resistance_of, Take take) {
   if (pit.geometry.trench) {
-    return sum_trench_intake_m3_per_day(pit, *pit.geometry.trench, level_m, resistance_of, take);
+    return sum_trench_intake_m3_per_day(pit, *pit.geometry.trench, level_m, table_m, resistance_of,
+                                        take);
   }
+  const std::size_t count = pit.rings.size();
   const double a = pit.geometry.radius_m;
-  const double depth_over_radius = level_m / a;
-  const double f_wt = water_table_factor((level_m + pit.water_table_below_bottom_m) /
-                                         std::max(level_m, std::numeric_limits<double>::min()));
+  const double reach = reach_m(pit, level_m, table_m);
+  const double f_wt = table_factor(level_m, table_m);
   // Rings of one layer share alpha, so C is worked out once per layer and not per ring.
   double alpha_of_shape = -1.0;
   double side_share_per_m = 0.0;  // f_wt/(C a)
   double sum = 0.0;
-  const std::size_t count = pit.rings.size();
   for (std::size_t i = 0; i < count; ++i) {
     const Ring& ring = pit.rings[i];
-    const double top_m = std::min(ring.top_m, level_m);
-    if (top_m <= ring.bottom_m) {
+    if (reach <= ring.bottom_m) {
       take(i, 0.0);
       continue;
     }
     if (ring.soil.alpha_per_m != alpha_of_shape) {
       alpha_of_shape = ring.soil.alpha_per_m;
-      side_share_per_m = f_wt / (shape_factor(depth_over_radius, alpha_of_shape) * a);
+      side_share_per_m = f_wt / (shape_factor(reach / a, alpha_of_shape) * a);
     }
-    const double head_m = level_m - 0.5 * (ring.bottom_m + top_m);
-    const double q_m_per_day =
-        side_intake_m_per_day({.kappa_per_day = side_share_per_m * ring.soil.kfs_m_per_day,
-                               .alpha_per_m = alpha_of_shape},
-                              resistance_of(i), head_m);
-    const double flow = q_m_per_day * 2.0 * pi * a * (top_m - ring.bottom_m);
+    const SideConductance side{.kappa_per_day = side_share_per_m * ring.soil.kfs_m_per_day,
+                               .alpha_per_m = alpha_of_shape};
+    const double flow =
+        2.0 * pi * a * ring_intake_m2_per_day(ring, side, resistance_of(i), level_m, table_m);
     take(i, flow);
     sum += flow;
   }
-  const double bottom = bottom_area_m2(pit.geometry) *
-                        bottom_intake_m_per_day({.kfs_m_per_day = pit.bottom_soil.kfs_m_per_day,
-                                                 .alpha_per_m = pit.bottom_soil.alpha_per_m},
-                                                resistance_of(count), level_m);
+  const double bottom =
+      bottom_area_m2(pit.geometry) *
+      bottom_intake_m_per_day({.kfs_m_per_day = pit.bottom_soil.kfs_m_per_day,
+                               .alpha_per_m = pit.bottom_soil.alpha_per_m,
+                               .saturated_per_day = bottom_saturated_per_day(pit)},
+                              resistance_of(count), level_m, table_m);
   take(count, bottom);
   return sum + bottom;
 }
@@ -121,32 +149,37 @@ double bottom_area_m2(const PitGeometry& g) {
 double wall_area_m2(const PitGeometry& g) { return perimeter_m(g) * g.depth_m; }
 
 double pit_intake_m3_per_day(const Pit& pit, std::span<const double> resistance_day, double level_m,
-                             std::span<double> flow_m3_per_day) {
+                             double water_table_m, std::span<double> flow_m3_per_day) {
   return sum_intake_m3_per_day(
-      pit, level_m, [&](std::size_t i) { return resistance_day[i]; },
+      pit, level_m, water_table_m, [&](std::size_t i) { return resistance_day[i]; },
       [&](std::size_t i, double flow) { flow_m3_per_day[i] = flow; });
 }
 
-double intake_when_full_m3_per_day(const Pit& pit, std::span<const double> resistance_day) {
+double intake_when_full_m3_per_day(const Pit& pit, std::span<const double> resistance_day,
+                                   double water_table_m) {
   std::vector<double> flow(pit.rings.size() + 1);
-  return pit_intake_m3_per_day(pit, resistance_day, pit.geometry.depth_m, flow);
+  return pit_intake_m3_per_day(pit, resistance_day, pit.geometry.depth_m, water_table_m, flow);
 }
 
-double uniform_intake_m3_per_day(const Pit& pit, double resistance_day, double level_m) {
+double uniform_intake_m3_per_day(const Pit& pit, double resistance_day, double level_m,
+                                 double water_table_m) {
   return sum_intake_m3_per_day(
-      pit, level_m, [&](std::size_t) { return resistance_day; }, [](std::size_t, double) {});
+      pit, level_m, water_table_m, [&](std::size_t) { return resistance_day; },
+      [](std::size_t, double) {});
 }
 
 std::optional<double> uniform_resistance_for_intake(const Pit& pit, double level_m,
-                                                    double intake_m3_per_day) {
+                                                    double intake_m3_per_day,
+                                                    double water_table_m) {
   if (intake_m3_per_day <= 0.0) return std::numeric_limits<double>::infinity();
-  const double clean = uniform_intake_m3_per_day(pit, 0.0, level_m);
+  const double clean = uniform_intake_m3_per_day(pit, 0.0, level_m, water_table_m);
   if (clean < intake_m3_per_day) return std::nullopt;
   if (clean == intake_m3_per_day) return 0.0;
 
   const auto excess = [&](double log_resistance) {
-    return std::log(uniform_intake_m3_per_day(pit, std::exp(log_resistance), level_m) /
-                    intake_m3_per_day);
+    return std::log(
+        uniform_intake_m3_per_day(pit, std::exp(log_resistance), level_m, water_table_m) /
+        intake_m3_per_day);
   };
   // Bracket by decades from 1 day; intake falls without end as R grows.
   const double decade = std::log(10.0);

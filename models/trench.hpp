@@ -40,4 +40,8 @@ struct TrenchPlan {
 // 1 + (1/2) E/w of equation (6); pond_m >= 0.
 [[nodiscard]] double trench_bottom_gain(const TrenchPlan& t, double pond_m, double alpha_per_m);
 
+// Conductance of the saturated soil under the bottom per area [1/day], for a water table that is
+// felt: a strip that draws from ten widths away, pi K/(w ln 40) (the distance is assumed).
+[[nodiscard]] double trench_bottom_saturated_per_day(const TrenchPlan& t, double kfs_m_per_day);
+
 }  // namespace restwell

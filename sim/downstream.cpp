@@ -143,12 +143,13 @@ void Downstream::couple_box(const BinnedEffluent& effluent, std::size_t bin) {
   for (std::size_t p = 0; p < pits; ++p) {
     level[p] = level_m(p);
     const Pit& pit = site_->pits[p].pit;
+    const double table_m = site_->pits[p].water_table_m;
     flow_.resize(pit.rings.size() + 1);
     constexpr double probe_m = 0.01;
-    intake[p] = pit_intake_m3_per_day(pit, resistance_day_[p], level[p], flow_);
-    slope[p] =
-        (pit_intake_m3_per_day(pit, resistance_day_[p], level[p] + probe_m, flow_) - intake[p]) /
-        probe_m;
+    intake[p] = pit_intake_m3_per_day(pit, resistance_day_[p], level[p], table_m, flow_);
+    slope[p] = (pit_intake_m3_per_day(pit, resistance_day_[p], level[p] + probe_m, table_m, flow_) -
+                intake[p]) /
+               probe_m;
   }
   const std::array<double, max_pits> level_start = level;
   std::array<Tailwater, max_outlets> tail{};
@@ -207,6 +208,7 @@ void Downstream::couple_box(const BinnedEffluent& effluent, std::size_t bin) {
 void Downstream::advance_pit(std::size_t index, double inflow, double dt_day) {
   const PitLayout& layout = site_->pits[index];
   const Pit& pit = layout.pit;
+  const double table_m = layout.water_table_m;
   const std::vector<double>& resistance = resistance_day_[index];
   std::vector<double>& taken = intake_m3_[index];
   PitDay& today = day_.pits[index];
@@ -218,7 +220,8 @@ void Downstream::advance_pit(std::size_t index, double inflow, double dt_day) {
   today.inflow_m3 += inflow * dt_day;
 
   const Rhs rhs = [&](const StateVector& x, StateVector& rate) {
-    const double total = pit_intake_m3_per_day(pit, resistance, std::max(0.0, x[0] / area), flow_);
+    const double total =
+        pit_intake_m3_per_day(pit, resistance, std::max(0.0, x[0] / area), table_m, flow_);
     rate[0] = inflow - total;
     for (std::size_t j = 0; j < parts; ++j) rate[j + 1] = flow_[j];
   };
@@ -231,8 +234,9 @@ void Downstream::advance_pit(std::size_t index, double inflow, double dt_day) {
     // On a limit it stays or leaves by whether inflow or intake is greater.
     const bool at_brim = water >= brim_m3;
     const bool empty = water <= 0.0;
-    const double intake =
-        at_brim || empty ? pit_intake_m3_per_day(pit, resistance, water / area, flow_) : 0.0;
+    const double intake = at_brim || empty
+                              ? pit_intake_m3_per_day(pit, resistance, water / area, table_m, flow_)
+                              : 0.0;
     if (at_brim && inflow >= intake) {
       for (std::size_t j = 0; j < parts; ++j) taken[j] += flow_[j] * left;
       const double spilled = (inflow - intake) * left;

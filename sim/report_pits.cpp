@@ -47,6 +47,7 @@ ReportTable pits_at_start_table(const RunResult& r) {
   const CaseRun& f = r.cases[Cases::expected];
   for (std::size_t p = 0; p < r.site.pits.size(); ++p) {
     const Pit& pit = r.site.pits[p].pit;
+    const double table_m = r.site.pits[p].water_table_m;
     const std::vector<double>& now = f.profiles.front().resistance_day[p];
     const std::vector<double> clean(now.size(), f.clog_case.biomat.clean_resistance_day);
     const std::optional<TrenchPlan>& trench = pit.geometry.trench;
@@ -55,8 +56,8 @@ ReportTable pits_at_start_table(const RunResult& r) {
                              : Cell(Amount{2.0 * pit.geometry.radius_m, Quantity::level}),
                       Amount{pit.geometry.depth_m, Quantity::level},
                       Amount{f.start_level_m[p], Quantity::level},
-                      Amount{intake_when_full_m3_per_day(pit, clean), Quantity::flow},
-                      Amount{intake_when_full_m3_per_day(pit, now), Quantity::flow},
+                      Amount{intake_when_full_m3_per_day(pit, clean, table_m), Quantity::flow},
+                      Amount{intake_when_full_m3_per_day(pit, now, table_m), Quantity::flow},
                       Amount{f.capacity_m3_per_day[p], Quantity::flow}});
   }
   double last_year = 0.0;

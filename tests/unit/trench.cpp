@@ -38,11 +38,11 @@ TEST_CASE("areas of a drain field") {
 
 TEST_CASE("what is round does not count in a drain field") {
   Pit field = field_of(9, {});
-  const double before = uniform_intake_m3_per_day(field, 3.0, 0.3);
+  const double before = uniform_intake_m3_per_day(field, 3.0, 0.3, far_below_m);
   field.geometry.radius_m = 5.0;
   field.geometry.lining_inner_radius_m = field.geometry.lining_outer_radius_m = 4.0;
   field.geometry.inside_open_share = 0.1;
-  CHECK(uniform_intake_m3_per_day(field, 3.0, 0.3) == before);
+  CHECK(uniform_intake_m3_per_day(field, 3.0, 0.3, far_below_m) == before);
   CHECK(storage_area_m2(field.geometry) == Approx(0.35 * trench_area_m2(*field.geometry.trench)));
 }
 
