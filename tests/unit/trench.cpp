@@ -89,3 +89,16 @@ TEST_CASE("a drain field takes in more with water, length and count, less with c
     CHECK(takes(plan, 2.0 * r, 0.3) < takes(plan, r, 0.3));
   }
 }
+
+TEST_CASE("a higher water table never lets a field take more, and presses in over the pond") {
+  const Pit field = field_of(9, {.length_m = 12.0, .width_m = 0.6, .count = 2});
+  for (const double r : {0.0, 5.0, 100.0}) {
+    double last = 1e9;
+    for (double table = -3.0; table <= 0.9; table += 0.1) {
+      const double now = uniform_intake_m3_per_day(field, r, 0.3, table);
+      CHECK(now <= last * (1 + 1e-12));
+      if (std::abs(table - 0.3) > 1e-6) CHECK((now < 0.0) == (table > 0.3));
+      last = now;
+    }
+  }
+}
