@@ -28,9 +28,11 @@ std::string label(const std::string& name, std::initializer_list<const char*> wo
 }  // namespace
 
 std::string pit_label(const PitConfig& pit) {
-  if (pit.geometry.trench) return label(pit.name, {"field", "trench", "bed", "line"}, "field");
+  if (pit.geometry.trench) return label(pit.name, {"field", "trench", "bed"}, "field");
   return label(pit.name, {"pit", "well"}, "pit");
 }
+
+std::string pit_kind(const PitConfig& pit) { return pit.geometry.trench ? "field" : "pit"; }
 
 std::string pit_label(const Scenario& scenario, const std::string& name) {
   const auto found = std::ranges::find(scenario.pits, name, &PitConfig::name);
