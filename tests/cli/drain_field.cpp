@@ -32,10 +32,10 @@ TEST_CASE("check counts drain fields apart") {
 TEST_CASE("run: the field has its line, its size, and the setting that sends it the water first") {
   const std::string text = told("run", {"--years", "2"});
   CHECK_THAT(text, Contains("Field "));
-  CHECK_THAT(text, Contains("3 of 60.0 ft x 2.0 ft"));
+  CHECK_THAT(text, Contains("3 of 60.0 ft"));
   CHECK_THAT(text, Contains("higher the field would get the water first"));
   CHECK_THAT(text, Contains("Once the plan is carried out: east pit"));
-  CHECK_THAT(text, Contains("outlet A (east pit) is set 1.0 in higher than found"));
+  CHECK_THAT(text, Contains("outlet A (east pit) is set 1.00 in higher than found"));
 }
 
 TEST_CASE("run: files of figures and tables with a field in them") {

@@ -108,12 +108,15 @@ TEST_CASE("a field set lower in the box gets more of the water, and old pits sta
 }
 
 TEST_CASE("halving the rings and steps moves the date a field fills by less than 2 %") {
-  Scenario coarse = field_alone({.length_ft = 25});
-  Scenario fine = coarse;
-  fine.limits.ring_height_m /= 2;
-  fine.limits.pit_step_day /= 2;
-  fine.limits.surge_head_change /= 2;
-  const int a = day_full(coarse), b = day_full(fine);
-  REQUIRE(a < 1000000);
-  CHECK(a == Approx(b).epsilon(0.02).margin(2.0));
+  // A shallow field is full for hours on the week's busiest day: a date can move by whole weeks.
+  for (const double length_ft : {25.0, 40.0}) {
+    const Scenario coarse = field_alone({.length_ft = length_ft, .years = 10});
+    Scenario fine = coarse;
+    fine.limits.ring_height_m /= 2;
+    fine.limits.pit_step_day /= 2;
+    fine.limits.surge_head_change /= 2;
+    const int a = day_full(coarse), b = day_full(fine);
+    REQUIRE(a < 1000000);
+    CHECK(a == Approx(b).epsilon(0.02).margin(7.0));
+  }
 }
