@@ -352,7 +352,7 @@ NewtonReport solve_steady(const FlowProblem& problem, State& state) {
   state = start;
   int iterations = report.iterations;
   double dt = 1e-3;
-  while (iterations < 2000 && dt > 1e-12) {
+  while (iterations < 400 && dt > 1e-9) {
     const State before = state;
     const VectorXd base = stored(problem, state.pressure_m);
     report = solver.solve(state, base, dt, nullptr, 15);
