@@ -72,13 +72,12 @@ double sum_trench_intake_m3_per_day(const Pit& pit, const TrenchPlan& trench, co
     take(i, flow);
     sum += flow;
   }
-  // Saturated below: as a disc of half the width for radius (assumed).
-  const double k = pit.bottom_soil.kfs_m_per_day;
-  const double alpha = pit.bottom_soil.alpha_per_m;
+  const Soil& soil = pit.bottom_soil;
   const BottomConductance below{
-      .kfs_m_per_day = k * trench_bottom_gain(trench, water.level_m, alpha),
-      .alpha_per_m = alpha,
-      .saturated_per_day = 8.0 * k / (pi * trench.width_m)};
+      .kfs_m_per_day =
+          soil.kfs_m_per_day * trench_bottom_gain(trench, water.level_m, soil.alpha_per_m),
+      .alpha_per_m = soil.alpha_per_m,
+      .saturated_per_day = trench_bottom_saturated_per_day(trench, soil.kfs_m_per_day)};
   const double bottom =
       trench_area_m2(trench) *
       bottom_intake_m_per_day(below, resistance_of(count), water.level_m, water.table_m);

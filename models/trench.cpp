@@ -1,12 +1,13 @@
 #include "models/trench.hpp"
 
 #include <cmath>
+#include <numbers>
 
 namespace restwell {
 
 namespace {
 
-constexpr double wall_share = 0.8;
+constexpr double wall_share = 0.75;
 
 // E [m] of equation (4).
 double spread_m(const TrenchPlan& t, double pond_m, double alpha_per_m) {
@@ -25,6 +26,10 @@ double trench_side_scale_m(const TrenchPlan& t, double pond_m, double alpha_per_
 
 double trench_bottom_gain(const TrenchPlan& t, double pond_m, double alpha_per_m) {
   return 1.0 + 2.0 * (1.0 - wall_share) * spread_m(t, pond_m, alpha_per_m) / t.width_m;
+}
+
+double trench_bottom_saturated_per_day(const TrenchPlan& t, double kfs_m_per_day) {
+  return std::numbers::pi * kfs_m_per_day / (t.width_m * std::log(40.0));
 }
 
 }  // namespace restwell

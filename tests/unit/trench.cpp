@@ -38,11 +38,11 @@ TEST_CASE("areas of a drain field") {
 
 TEST_CASE("what is round does not count in a drain field") {
   Pit field = field_of(9, {});
-  const double before = uniform_intake_m3_per_day(field, 3.0, 0.3);
+  const double before = uniform_intake_m3_per_day(field, 3.0, 0.3, far_below_m);
   field.geometry.radius_m = 5.0;
   field.geometry.lining_inner_radius_m = field.geometry.lining_outer_radius_m = 4.0;
   field.geometry.inside_open_share = 0.1;
-  CHECK(uniform_intake_m3_per_day(field, 3.0, 0.3) == before);
+  CHECK(uniform_intake_m3_per_day(field, 3.0, 0.3, far_below_m) == before);
   CHECK(storage_area_m2(field.geometry) == Approx(0.35 * trench_area_m2(*field.geometry.trench)));
 }
 
@@ -87,5 +87,18 @@ TEST_CASE("a drain field takes in more with water, length and count, less with c
     CHECK(takes({.length_m = 12.0, .width_m = 0.6, .count = 3}, r, 0.3) ==
           Approx(1.5 * takes(plan, r, 0.3)));
     CHECK(takes(plan, 2.0 * r, 0.3) < takes(plan, r, 0.3));
+  }
+}
+
+TEST_CASE("a higher water table never lets a field take more, and presses in over the pond") {
+  const Pit field = field_of(9, {.length_m = 12.0, .width_m = 0.6, .count = 2});
+  for (const double r : {0.0, 5.0, 100.0}) {
+    double last = 1e9;
+    for (double table = -3.0; table <= 0.9; table += 0.1) {
+      const double now = uniform_intake_m3_per_day(field, r, 0.3, table);
+      CHECK(now <= last * (1 + 1e-12));
+      if (std::abs(table - 0.3) > 1e-6) CHECK((now < 0.0) == (table > 0.3));
+      last = now;
+    }
   }
 }

@@ -1,15 +1,16 @@
 // The law against the reference solver over the whole designed set: a table for tests/reference/
 // README.md on stdout, one line a case on request.
 //
-//     build/compare_law [cases.csv]
+//     build/compare_law [--steady] [cases.csv]
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <atomic>
 #include <chrono>
 #include <cstdio>
 #include <fstream>
-#include <mutex>
 #include <numeric>
+#include <string>
 #include <thread>
 
 #include "tests/reference/comparison/compare.hpp"
@@ -20,7 +21,7 @@ using namespace restwell::comparison;
 namespace {
 
 constexpr int per_regime = 40;
-constexpr int with_courses = 10;  // of each regime
+constexpr int with_courses = 10;  // of each regime but the water table's
 
 struct Outcome {
   Case c;
@@ -61,16 +62,18 @@ void print_row(std::string_view name, const std::vector<double>& errors) {
 }  // namespace
 
 int main(int argc, char** argv) {
+  const std::vector<std::string> words(argv + 1, argv + argc);
+  const bool over_time = std::find(words.begin(), words.end(), "--steady") == words.end();
   const std::vector<Case> cases = designed_cases(per_regime);
   std::vector<Outcome> outcomes(cases.size());
   std::atomic<std::size_t> next = 0;
   const auto work = [&] {
     for (std::size_t i = next++; i < cases.size(); i = next++) {
       const bool courses =
-          cases[i].number <= with_courses * static_cast<int>(std::size(all_regimes)) &&
+          over_time && cases[i].number <= with_courses * static_cast<int>(std::size(all_regimes)) &&
           cases[i].regime != Regime::water_table;
       outcomes[i] = outcome_of(cases[i], courses);
-      std::fprintf(stderr, "\rcase %zu of %zu", i + 1, cases.size());
+      std::fprintf(stderr, "case %d: %.1f s\n", cases[i].number, outcomes[i].seconds);
     }
   };
   {
@@ -78,10 +81,8 @@ int main(int argc, char** argv) {
     for (unsigned t = 0; t < std::max(1U, std::thread::hardware_concurrency()); ++t)
       threads.emplace_back(work);
   }
-  std::fprintf(stderr, "\n");
-
-  if (argc > 1) {
-    std::ofstream csv(argv[1]);
+  if (!words.empty() && words.back() != "--steady") {
+    std::ofstream csv(words.back());
     csv << "case,regime,radius_m,pond_m,kfs_m_per_day,alpha_per_m,kfs_above_m_per_day,"
            "alpha_above_per_m,boundary_m,lower_day,upper_day,front_m,bottom_day,table_below_bottom_"
            "m,"
