@@ -20,16 +20,19 @@ using std::numbers::pi;
 struct Water {
   double level_m, table_m;
   double reach_m;  // up to here the wall takes water in or lets it out
-  double factor;   // f_wt
+  double factor;   // f of the wall's conductance
 };
+constexpr double near_table_loss = 0.22;  // fitted, see pit.hpp
+
 Water water_around(const Pit& pit, double level_m, double table_m) {
   const double top_m = pit.rings.empty() ? 0.0 : pit.rings.back().top_m;
+  // Depth of the table below the water in the pit over the pond's depth.
+  const double depth_ratio =
+      1.0 + std::max(0.0, -table_m) / std::max(level_m, std::numeric_limits<double>::min());
   return {.level_m = level_m,
           .table_m = table_m,
           .reach_m = std::max(level_m, std::min(table_m, top_m)),
-          .factor =
-              water_table_factor(1.0 + std::max(0.0, -table_m) /
-                                           std::max(level_m, std::numeric_limits<double>::min()))};
+          .factor = 1.0 - near_table_loss * std::clamp((3.0 - depth_ratio) / 2.0, 0.0, 1.0)};
 }
 
 // Flow [m3/day] through the ring; negative where groundwater comes in.

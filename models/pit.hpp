@@ -11,16 +11,17 @@
 // With `trench` set the element is not round but a field of gravel trenches (models/trench.hpp):
 // radius, lining and inside_open_share do not count then, all else holds.
 //
-// Water table at T over the bottom (negative: below it). Far from the pit the head at height z is
-// T - z (models/intake.hpp). Above T the wall takes in by the series law with f_wt of
-// Tu = H - T; below T layer and saturated soil in series give q = (h - h_out)/(R + 1/(2 kappa)),
-// kappa = f Kfs/(C a), with h = 0 where the table stands over the pit's water (seepage face). A
-// table over the bottom is felt by its heads alone, so f stays at f_wt(1) = 3/7 then: over a clean
-// wall that gives f_wt(Tu/H) = (6/7)(x - x^2/2), x = Tu/H < 1, the USBR points themselves.
+// Water table at T over the bottom (negative: below it), its mound under the pit included
+// (models/groundwater.hpp). Far from the pit the head at height z is T - z (models/intake.hpp).
+// Below T layer and saturated soil in series give q = (h - h_out)/(R + 1/(2 kappa)), kappa =
+// f Kfs/(C_w a), with h = 0 where the table stands over the pit's water (seepage face). f is 1 for
+// a table more than 2 H below the bottom and falls to .78 for one at the bottom or over it: fitted
+// to an independent solution of the flow from a pit into an aquifer (tests/reference), where the
+// mound is given. (The well permeameter's factors, which hold the mound too, fall to .43.)
 // The shape factors are those of the greater of H and T. Saturated soil below the bottom: G =
 // kappa_b. All parts flow one way: in if H > T, out if H < T.
 //
-// Conductances of a round pit (models/pit_shape.hpp): kappa = f_wt Kfs/(C_w a), kappa_b = Kfs B/a.
+// Conductances of a round pit (models/pit_shape.hpp): kappa = f Kfs/(C_w a), kappa_b = Kfs B/a.
 // Activity of a part: its intake over that of clean soil, about 1/(1 + g kappa R), g from 1 where
 // suction rules to 2 where pressure does; of the wall, weighted by head. Where rings differ, the
 // wall counts as one of the depth x s^.6, s the share of it that takes water: what each ring could

@@ -42,6 +42,13 @@ struct PercolationTest {
                                                     const PercolationTest& hole,
                                                     double alpha_per_m);
 
+// What the bottom of a pit meets that stands thickness_m above the next layer: the two in series,
+// the upper with the weight w = thickness/(thickness + reach_m); K harmonic, alpha geometric mean.
+// reach_m: bottom_reach times the radius, or half the width of a trench.
+[[nodiscard]] Soil soil_below(const Soil& upper, double thickness_m, const Soil& lower,
+                              double reach_m);
+inline constexpr double bottom_reach = 0.2;  // fitted to an independent solution (tests/reference)
+
 // Factor on the side's conductance for a water table Tu below the pit's water surface, H the pond:
 // linear through the USBR well-permeameter points (0 .1875 .3214 .4018 .4286 .5714 .7143 .8571 1 at
 // Tu/H = 0 .25 .5 .75 1 1.5 2 2.5 3 and more).

@@ -55,7 +55,11 @@ Pit law_pit(const Case& c) {
     const double high = c.pond_m * (i + 1) / count;
     pit.rings.push_back({low, high, soil_between(c, low, high)});
   }
-  pit.bottom_soil = c.soil_above && c.boundary_m < 0 ? *c.soil_above : c.soil;
+  pit.bottom_soil = c.soil;
+  if (c.soil_above && c.boundary_m < 0) {
+    pit.bottom_soil =
+        soil_below(*c.soil_above, -c.boundary_m, c.soil, bottom_reach * c.radius_m);
+  }
   return pit;
 }
 
