@@ -50,13 +50,21 @@ constexpr std::array table{
                "until a drained wall decays at full rate; assumed, 3 (sand) - 30 (clay)",
                [](Scenario& s) -> double& { return s.biomat.aeration_lag_day; }},
     Assumption{"soil_temperature", Dimension::temperature, "degC", "-5 degC", "40 degC",
-               "mean over the year; assumed",
-               [](Scenario& s) -> double& { return s.biomat.soil_temperature_mean_c; }},
-    Assumption{"soil_temperature_swing", Dimension::temperature_difference, "degC", "0 degC",
-               "30 degC", "half of the difference between summer and winter; assumed",
-               [](Scenario& s) -> double& { return s.biomat.soil_temperature_swing_c; }},
-    Assumption{"soil_warmest_day", none, "", "1", "366", "day of the year; assumed",
-               [](Scenario& s) -> double& { return s.biomat.warmest_day_of_year; }},
+               "mean over the year, at every depth; assumed",
+               [](Scenario& s) -> double& { return s.soil_temperature.mean_c; }},
+    Assumption{"soil_surface_swing", Dimension::temperature_difference, "degC", "0 degC", "30 degC",
+               "half of the difference between summer and winter at the ground's surface; assumed, "
+               "leaves 6 degC at 2 m, the middle of a usual pit",
+               [](Scenario& s) -> double& { return s.soil_temperature.surface_swing_c; }},
+    Assumption{
+        "soil_surface_warmest_day", none, "", "1", "366",
+        "day of the year, at the ground's surface; it comes later with depth, by 47 days at "
+        "2 m; from memory",
+        [](Scenario& s) -> double& { return s.soil_temperature.surface_warmest_day_of_year; }},
+    Assumption{"soil_thermal_diffusivity", Dimension::diffusivity, "mm2/s", "0.01 mm2/s",
+               "10 mm2/s",
+               "how fast warmth goes down into the soil; from memory, 0.4-0.8 in moist soil",
+               [](Scenario& s) -> double& { return s.soil_temperature.diffusivity_m2_per_day; }},
     // ---- tank ----
     Assumption{"bypass_sound", Dimension::percent, "%", "0 %", "90 %",
                "inflow that reaches the outlet unsettled, sound baffles; assumed",

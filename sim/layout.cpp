@@ -107,6 +107,7 @@ SiteLayout lay_out(const Scenario& scenario) {
     PitLayout p;
     p.pit = make_pit(scenario, config);
     const PitGeometry& g = config.geometry;
+    p.bottom_below_ground_m = config.inlet_depth_m + g.depth_m;
     p.brim_m = g.depth_m;
     switch (config.when_full.kind) {
       case WhenFull::Kind::box:

@@ -14,6 +14,7 @@ enum class Destination { surface, house, next_pit };
 
 struct PitLayout {
   Pit pit;
+  double bottom_below_ground_m = 0.0;
   double brim_m = 0.0;  // level over the bottom at which water leaves the pit
   Destination over_brim = Destination::surface;
   std::size_t next_pit = 0;          // for over_brim == next_pit
