@@ -1,5 +1,6 @@
 #include "models/intake.hpp"
 
+#include <algorithm>
 #include <cmath>
 
 namespace restwell {
@@ -38,23 +39,33 @@ double lambert_w_of_exp(double log_argument) {
   return fritsch_step(w, l - w - std::log(w));
 }
 
-double side_intake_m_per_day(const SideConductance& side, double resistance_day, double head_m) {
+double side_intake_m_per_day(const SideConductance& side, double resistance_day, double head_m,
+                             double outside_head_m) {
   const double kappa = side.kappa_per_day;
   const double alpha = side.alpha_per_m;
   const double loss = kappa * resistance_day;  // layer's resistance over the soil's
+  // E of (2); far above the table nothing is left of it.
+  constexpr double nothing = -745.0;
+  const double ao = alpha * outside_head_m;
+  const double near = ao < nothing ? 0.0 : std::exp(std::min(ao, 0.0));
+  const double pull_m = (1.0 - near) / alpha - 2.0 * std::max(outside_head_m, 0.0);  // S
   // p >= 0; h - p is written out, so that R = 0 needs no case of its own.
-  if (alpha * head_m >= loss) return kappa * (2.0 * head_m + 1.0 / alpha) / (1.0 + 2.0 * loss);
-  return lambert_w_of_exp(std::log(loss) + alpha * head_m) / (alpha * resistance_day);
+  if (head_m >= loss * pull_m) return kappa * (2.0 * head_m + pull_m) / (1.0 + 2.0 * loss);
+  const double w = lambert_w_of_exp(std::log(loss) + alpha * head_m + loss * near);
+  return std::max(0.0, w - loss * near) / (alpha * resistance_day);
 }
 
 double bottom_intake_m_per_day(const BottomConductance& bottom, double resistance_day,
-                               double pond_m) {
+                               double pond_m, double water_table_over_bottom_m) {
+  const double through_saturated =
+      (pond_m - water_table_over_bottom_m) / (resistance_day + 1.0 / bottom.saturated_per_day);
   const double head_m = pond_m + bottom.layer_m;
   const double head_lost_at_kfs_m = resistance_day * bottom.kfs_m_per_day;
-  if (head_m >= head_lost_at_kfs_m) return bottom.kfs_m_per_day;
+  if (head_m >= head_lost_at_kfs_m) return std::min(bottom.kfs_m_per_day, through_saturated);
   const double alpha = bottom.alpha_per_m;
-  return lambert_w_of_exp(std::log(alpha * head_lost_at_kfs_m) + alpha * head_m) /
-         (alpha * resistance_day);
+  const double far = lambert_w_of_exp(std::log(alpha * head_lost_at_kfs_m) + alpha * head_m) /
+                     (alpha * resistance_day);
+  return std::min(far, through_saturated);
 }
 
 }  // namespace restwell

@@ -8,52 +8,67 @@
 #include <limits>
 #include <numbers>
 
-#include "models/intake.hpp"
-
 namespace restwell {
 
 namespace {
 
 using std::numbers::pi;
 
-// One walk over the wetted rings and the bottom: resistance_of(i) gives, take(i, flow) receives;
-// i = rings.size() is the bottom. Returns the sum.
+// Saturated conductance of the bottom per area, G: 4 K a of a disc over pi a^2.
+double bottom_saturated_per_day(const Pit& pit) {
+  return 4.0 * pit.bottom_soil.kfs_m_per_day / (pi * pit.geometry.radius_m);
+}
+
+// One walk over the rings that feel water and the bottom: resistance_of(i) gives, take(i, flow)
+// receives; i = rings.size() is the bottom. Returns the sum.
 template <class ResistanceOf, class Take>
-double sum_intake_m3_per_day(const Pit& pit, double level_m, ResistanceOf resistance_of,
-                             Take take) {
+double sum_intake_m3_per_day(const Pit& pit, double level_m, double table_m,
+                             ResistanceOf resistance_of, Take take) {
+  const std::size_t count = pit.rings.size();
   const double a = pit.geometry.radius_m;
-  const double depth_over_radius = level_m / a;
-  const double f_wt = water_table_factor((level_m + pit.water_table_below_bottom_m) /
-                                         std::max(level_m, std::numeric_limits<double>::min()));
+  const double reach_m =
+      std::max(level_m, std::min(table_m, count > 0 ? pit.rings.back().top_m : 0.0));
+  const double f_wt = water_table_factor(
+      1.0 + std::max(0.0, -table_m) / std::max(level_m, std::numeric_limits<double>::min()));
   // Rings of one layer share alpha, so C is worked out once per layer and not per ring.
   double alpha_of_shape = -1.0;
   double side_share_per_m = 0.0;  // f_wt/(C a)
   double sum = 0.0;
-  const std::size_t count = pit.rings.size();
   for (std::size_t i = 0; i < count; ++i) {
     const Ring& ring = pit.rings[i];
-    const double top_m = std::min(ring.top_m, level_m);
-    if (top_m <= ring.bottom_m) {
+    if (std::min(ring.top_m, reach_m) <= ring.bottom_m) {
       take(i, 0.0);
       continue;
     }
     if (ring.soil.alpha_per_m != alpha_of_shape) {
       alpha_of_shape = ring.soil.alpha_per_m;
-      side_share_per_m = f_wt / (shape_factor(depth_over_radius, alpha_of_shape) * a);
+      side_share_per_m = f_wt / (shape_factor(reach_m / a, alpha_of_shape) * a);
     }
-    const double head_m = level_m - 0.5 * (ring.bottom_m + top_m);
-    const double q_m_per_day =
-        side_intake_m_per_day({.kappa_per_day = side_share_per_m * ring.soil.kfs_m_per_day,
-                               .alpha_per_m = alpha_of_shape},
-                              resistance_of(i), head_m);
-    const double flow = q_m_per_day * 2.0 * pi * a * (top_m - ring.bottom_m);
+    const SideConductance side{.kappa_per_day = side_share_per_m * ring.soil.kfs_m_per_day,
+                               .alpha_per_m = alpha_of_shape};
+    const double resistance = resistance_of(i);
+    // m2/day of wall per length around, between two heights on one side of level and table.
+    const auto part = [&](double from_m, double to_m) {
+      if (to_m <= from_m) return 0.0;
+      const double middle_m = 0.5 * (from_m + to_m);
+      return (to_m - from_m) * side_intake_m_per_day(side, resistance,
+                                                     std::max(0.0, level_m - middle_m),
+                                                     table_m - middle_m);
+    };
+    const double wet_m = std::clamp(level_m, ring.bottom_m, ring.top_m);
+    const double soaked_m = std::clamp(table_m, ring.bottom_m, ring.top_m);
+    const double flow = 2.0 * pi * a *
+                        (part(ring.bottom_m, std::min(wet_m, soaked_m)) +
+                         part(std::min(wet_m, soaked_m), std::max(wet_m, soaked_m)));
     take(i, flow);
     sum += flow;
   }
-  const double bottom = bottom_area_m2(pit.geometry) *
-                        bottom_intake_m_per_day({.kfs_m_per_day = pit.bottom_soil.kfs_m_per_day,
-                                                 .alpha_per_m = pit.bottom_soil.alpha_per_m},
-                                                resistance_of(count), level_m);
+  const double bottom =
+      bottom_area_m2(pit.geometry) *
+      bottom_intake_m_per_day({.kfs_m_per_day = pit.bottom_soil.kfs_m_per_day,
+                               .alpha_per_m = pit.bottom_soil.alpha_per_m,
+                               .saturated_per_day = bottom_saturated_per_day(pit)},
+                              resistance_of(count), level_m, table_m);
   take(count, bottom);
   return sum + bottom;
 }
@@ -77,32 +92,37 @@ double bottom_area_m2(const PitGeometry& g) { return pi * g.radius_m * g.radius_
 double wall_area_m2(const PitGeometry& g) { return 2.0 * pi * g.radius_m * g.depth_m; }
 
 double pit_intake_m3_per_day(const Pit& pit, std::span<const double> resistance_day, double level_m,
-                             std::span<double> flow_m3_per_day) {
+                             double water_table_m, std::span<double> flow_m3_per_day) {
   return sum_intake_m3_per_day(
-      pit, level_m, [&](std::size_t i) { return resistance_day[i]; },
+      pit, level_m, water_table_m, [&](std::size_t i) { return resistance_day[i]; },
       [&](std::size_t i, double flow) { flow_m3_per_day[i] = flow; });
 }
 
-double intake_when_full_m3_per_day(const Pit& pit, std::span<const double> resistance_day) {
+double intake_when_full_m3_per_day(const Pit& pit, std::span<const double> resistance_day,
+                                   double water_table_m) {
   std::vector<double> flow(pit.rings.size() + 1);
-  return pit_intake_m3_per_day(pit, resistance_day, pit.geometry.depth_m, flow);
+  return pit_intake_m3_per_day(pit, resistance_day, pit.geometry.depth_m, water_table_m, flow);
 }
 
-double uniform_intake_m3_per_day(const Pit& pit, double resistance_day, double level_m) {
+double uniform_intake_m3_per_day(const Pit& pit, double resistance_day, double level_m,
+                                 double water_table_m) {
   return sum_intake_m3_per_day(
-      pit, level_m, [&](std::size_t) { return resistance_day; }, [](std::size_t, double) {});
+      pit, level_m, water_table_m, [&](std::size_t) { return resistance_day; },
+      [](std::size_t, double) {});
 }
 
 std::optional<double> uniform_resistance_for_intake(const Pit& pit, double level_m,
-                                                    double intake_m3_per_day) {
+                                                    double intake_m3_per_day,
+                                                    double water_table_m) {
   if (intake_m3_per_day <= 0.0) return std::numeric_limits<double>::infinity();
-  const double clean = uniform_intake_m3_per_day(pit, 0.0, level_m);
+  const double clean = uniform_intake_m3_per_day(pit, 0.0, level_m, water_table_m);
   if (clean < intake_m3_per_day) return std::nullopt;
   if (clean == intake_m3_per_day) return 0.0;
 
   const auto excess = [&](double log_resistance) {
-    return std::log(uniform_intake_m3_per_day(pit, std::exp(log_resistance), level_m) /
-                    intake_m3_per_day);
+    return std::log(
+        uniform_intake_m3_per_day(pit, std::exp(log_resistance), level_m, water_table_m) /
+        intake_m3_per_day);
   };
   // Bracket by decades from 1 day; intake falls without end as R grows.
   const double decade = std::log(10.0);

@@ -8,12 +8,23 @@
 // Water balance: A_s dH/dt = inflow - sum_j q_j w_j 2 pi a dz_j - q_b pi a^2 - overflow     (2)
 // w_j: wetted share of ring j. The level H stands over the bottom; H = L is "full": water at the
 // inlet. Above the inlet the pit goes on up to its cover with the same area.
+//
+// Water table at T over the bottom (negative: below it). Far from the pit the head at height z is
+// T - z (models/intake.hpp). Above T the wall takes in by the series law with f_wt of
+// Tu = H - T; below T layer and saturated soil in series give q = (h - h_out)/(R + 1/(2 kappa)),
+// kappa = f Kfs/(C a), with h = 0 where the table stands over the pit's water (seepage face). A
+// table over the bottom is felt by its heads alone, so f stays at f_wt(1) = 3/7 then: over a clean
+// wall that gives f_wt(Tu/H) = (6/7)(x - x^2/2), x = Tu/H < 1, the USBR points themselves.
+// C is that of the greater of H and T. Bottom: a disc on saturated soil, G = 4 Kfs/(pi a) (Weber's
+// disc, wall and bottom taken as if alone: assumed). All parts flow one way: in if H > T, out if
+// H < T.
 #pragma once
 
 #include <optional>
 #include <span>
 #include <vector>
 
+#include "models/intake.hpp"
 #include "models/soil.hpp"
 
 namespace restwell {
@@ -38,7 +49,6 @@ struct Pit {
   PitGeometry geometry;
   std::vector<Ring> rings;
   Soil bottom_soil;
-  double water_table_below_bottom_m = 1e9;  // >= 0
 };
 
 [[nodiscard]] double storage_area_m2(const PitGeometry& g);
@@ -47,26 +57,29 @@ struct Pit {
 // Side wall below the inlet, pi D d with D outside of the gravel (the codes' absorption area).
 [[nodiscard]] double wall_area_m2(const PitGeometry& g);
 
-// Intake [m3/day] of every ring and, last, of the bottom at level_m >= 0 over the bottom.
-// resistance_day and flow_m3_per_day have rings + 1 entries (bottom last). Returns the sum.
+// Intake [m3/day] of every ring and, last, of the bottom at level_m >= 0 over the bottom with the
+// water table at water_table_m over the bottom (far_below_m: not felt); negative where groundwater
+// comes in. resistance_day and flow_m3_per_day have rings + 1 entries (bottom last). Returns the
+// sum, which never rises with the table.
 // C is that of the whole pond and of each ring's alpha. The sum rises with the level for one soil
 // and one resistance; far cleaner rings below far more clogged ones can make it dip, since C,
 // fitted to uniform walls, rises with the pond.
 double pit_intake_m3_per_day(const Pit& pit, std::span<const double> resistance_day, double level_m,
-                             std::span<double> flow_m3_per_day);
+                             double water_table_m, std::span<double> flow_m3_per_day);
 
 // The sum with water at the inlet: what the pit takes when it is full.
 [[nodiscard]] double intake_when_full_m3_per_day(const Pit& pit,
-                                                 std::span<const double> resistance_day);
+                                                 std::span<const double> resistance_day,
+                                                 double water_table_m);
 
 // The same with every resistance equal to resistance_day.
 [[nodiscard]] double uniform_intake_m3_per_day(const Pit& pit, double resistance_day,
-                                               double level_m);
+                                               double level_m, double water_table_m = far_below_m);
 
 // The single resistance R [day] of all wetted rings and the bottom at which the pit takes in
 // intake_m3_per_day at level_m; below 1e-12 day it counts as 0. nullopt if even R = 0 takes in
 // less; infinity for no intake at all.
-[[nodiscard]] std::optional<double> uniform_resistance_for_intake(const Pit& pit, double level_m,
-                                                                  double intake_m3_per_day);
+[[nodiscard]] std::optional<double> uniform_resistance_for_intake(
+    const Pit& pit, double level_m, double intake_m3_per_day, double water_table_m = far_below_m);
 
 }  // namespace restwell

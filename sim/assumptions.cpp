@@ -49,6 +49,13 @@ constexpr std::array table{
     Assumption{"aeration_lag", Dimension::duration, "days", "0 days", "365 days",
                "until a drained wall decays at full rate; assumed, 3 (sand) - 30 (clay)",
                [](Scenario& s) -> double& { return s.biomat.aeration_lag_day; }},
+    Assumption{"drainage_factor", none, "", "0", "100",
+               "on the time a wall's soil takes to drain before air enters; the rule is fitted to "
+               "soil-water calculations, 0.4-2.5",
+               [](Scenario& s) -> double& { return s.drainage.factor; }},
+    Assumption{"drainage_longest", Dimension::duration, "days", "0 days", "10 years",
+               "by then cracks and channels let air into the slowest soil; assumed, 60-365",
+               [](Scenario& s) -> double& { return s.drainage.longest_day; }},
     Assumption{"soil_temperature", Dimension::temperature, "degC", "-5 degC", "40 degC",
                "mean over the year, at every depth; assumed",
                [](Scenario& s) -> double& { return s.soil_temperature.mean_c; }},

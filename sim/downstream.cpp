@@ -33,6 +33,18 @@ std::vector<SeasonAtDepth> seasons(const SoilTemperature& soil, const PitLayout&
   return all;
 }
 
+// The same, as from water at the inlet: where it stood lower the wall drains sooner.
+std::vector<double> drainage_days(const Drainage& drainage, const Pit& pit) {
+  std::vector<double> all;
+  for (const Ring& ring : pit.rings) {
+    const double middle_m = 0.5 * (ring.bottom_m + ring.top_m);
+    all.push_back(
+        drainage_day(drainage, ring.soil, std::max(0.0, pit.geometry.depth_m - middle_m)));
+  }
+  all.push_back(drainage_day(drainage, pit.bottom_soil, under_bottom_m));
+  return all;
+}
+
 }  // namespace
 
 std::vector<double> PitState::resistances_day() const {
@@ -117,6 +129,7 @@ Downstream::Downstream(const Scenario& scenario, const SiteLayout& site,
     coefficient.push_back(clogging_coefficient(biomat, pit.bottom_soil.kfs_m_per_day));
     coefficient_.push_back(std::move(coefficient));
     season_.push_back(seasons(scenario.soil_temperature, site.pits[i]));
+    drainage_day_.push_back(drainage_days(scenario.drainage, pit));
   }
   ledger_.held_start = water_held_m3();
 }
@@ -155,12 +168,13 @@ void Downstream::couple_box(const BinnedEffluent& effluent, std::size_t bin) {
   for (std::size_t p = 0; p < pits; ++p) {
     level[p] = level_m(p);
     const Pit& pit = site_->pits[p].pit;
+    const double table_m = site_->pits[p].water_table_m;
     flow_.resize(pit.rings.size() + 1);
     constexpr double probe_m = 0.01;
-    intake[p] = pit_intake_m3_per_day(pit, resistance_day_[p], level[p], flow_);
-    slope[p] =
-        (pit_intake_m3_per_day(pit, resistance_day_[p], level[p] + probe_m, flow_) - intake[p]) /
-        probe_m;
+    intake[p] = pit_intake_m3_per_day(pit, resistance_day_[p], level[p], table_m, flow_);
+    slope[p] = (pit_intake_m3_per_day(pit, resistance_day_[p], level[p] + probe_m, table_m, flow_) -
+                intake[p]) /
+               probe_m;
   }
   const std::array<double, max_pits> level_start = level;
   std::array<Tailwater, max_outlets> tail{};
@@ -219,6 +233,7 @@ void Downstream::couple_box(const BinnedEffluent& effluent, std::size_t bin) {
 void Downstream::advance_pit(std::size_t index, double inflow, double dt_day) {
   const PitLayout& layout = site_->pits[index];
   const Pit& pit = layout.pit;
+  const double table_m = layout.water_table_m;
   const std::vector<double>& resistance = resistance_day_[index];
   std::vector<double>& taken = intake_m3_[index];
   PitDay& today = day_.pits[index];
@@ -230,7 +245,8 @@ void Downstream::advance_pit(std::size_t index, double inflow, double dt_day) {
   today.inflow_m3 += inflow * dt_day;
 
   const Rhs rhs = [&](const StateVector& x, StateVector& rate) {
-    const double total = pit_intake_m3_per_day(pit, resistance, std::max(0.0, x[0] / area), flow_);
+    const double total =
+        pit_intake_m3_per_day(pit, resistance, std::max(0.0, x[0] / area), table_m, flow_);
     rate[0] = inflow - total;
     for (std::size_t j = 0; j < parts; ++j) rate[j + 1] = flow_[j];
   };
@@ -243,8 +259,9 @@ void Downstream::advance_pit(std::size_t index, double inflow, double dt_day) {
     // On a limit it stays or leaves by whether inflow or intake is greater.
     const bool at_brim = water >= brim_m3;
     const bool empty = water <= 0.0;
-    const double intake =
-        at_brim || empty ? pit_intake_m3_per_day(pit, resistance, water / area, flow_) : 0.0;
+    const double intake = at_brim || empty
+                              ? pit_intake_m3_per_day(pit, resistance, water / area, table_m, flow_)
+                              : 0.0;
     if (at_brim && inflow >= intake) {
       for (std::size_t j = 0; j < parts; ++j) taken[j] += flow_[j] * left;
       const double spilled = (inflow - intake) * left;
@@ -300,8 +317,9 @@ void Downstream::clog(const BinnedEffluent& effluent, double day_of_year) {
           bottom ? day_.pits[p].highest_m > 0.0 || intake_m3_[p][j] > 0.0
                  : day_.pits[p].highest_m > 0.5 * (pit.rings[j].bottom_m + pit.rings[j].top_m);
       const double load = std::max(0.0, intake_m3_[p][j]) * strength / area;
-      biomat[j] = advance_biomat(biomat_, biomat[j], coefficient_[p][j],
-                                 {load, temperature_c(season_[p][j], day_of_year), wet}, 1.0);
+      biomat[j] = advance_biomat(
+          biomat_, biomat[j], coefficient_[p][j],
+          {load, temperature_c(season_[p][j], day_of_year), wet, drainage_day_[p][j]}, 1.0);
     }
   }
 }

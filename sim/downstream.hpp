@@ -87,6 +87,7 @@ class Downstream {
   std::vector<std::vector<double>> resistance_day_, intake_m3_;  // by pit, by ring
   std::vector<std::vector<double>> coefficient_;                 // clogging coefficient
   std::vector<std::vector<SeasonAtDepth>> season_;               // the soil's temperature
+  std::vector<std::vector<double>> drainage_day_;                // until air enters
   StateVector x_;
   std::vector<double> flow_;
 };

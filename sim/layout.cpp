@@ -59,9 +59,6 @@ Pit make_pit(const Scenario& scenario, const PitConfig& config) {
   add_rings(pit.rings, layers, g.depth_m, g.depth_m + g.cover_above_inlet_m, bottom_depth_m,
             scenario.limits.ring_height_m);
   pit.bottom_soil = soil_at(layers, bottom_depth_m);
-  if (scenario.soil.water_table_m) {
-    pit.water_table_below_bottom_m = std::max(0.0, *scenario.soil.water_table_m - bottom_depth_m);
-  }
   return pit;
 }
 
@@ -108,6 +105,9 @@ SiteLayout lay_out(const Scenario& scenario) {
     p.pit = make_pit(scenario, config);
     const PitGeometry& g = config.geometry;
     p.bottom_below_ground_m = config.inlet_depth_m + g.depth_m;
+    if (scenario.soil.water_table_m) {
+      p.water_table_m = config.inlet_depth_m + g.depth_m - *scenario.soil.water_table_m;
+    }
     p.brim_m = g.depth_m;
     switch (config.when_full.kind) {
       case WhenFull::Kind::box:

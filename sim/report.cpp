@@ -58,7 +58,8 @@ void add_misfit_notes(const RunResult& r, Report& report) {
       if (r.site.outlet_pit[i] == p) sent += r.free_share[i] * r.week.mean_flow_m3_per_day;
     }
     const double takes = intake_when_full_m3_per_day(
-        r.site.pits[p].pit, r.cases[Cases::expected].profiles.front().resistance_day[p]);
+        r.site.pits[p].pit, r.cases[Cases::expected].profiles.front().resistance_day[p],
+        r.site.pits[p].water_table_m);
     const bool had_room = config.start.level_m < 0.9 * config.geometry.depth_m;
     if (takes >= sent || !had_room) continue;
     report.notes.push_back(fmt::format(

@@ -25,7 +25,7 @@ double residual_share(const PitState& state) {
 struct Asked {
   const Scenario& scenario;
   const RestQuestion& q;
-  const Pit& pit;
+  const PitLayout& layout;
   int from;  // day index of the first day of rest
 };
 
@@ -33,8 +33,9 @@ RestPoint point_of(const Asked& a, const PitsRun& run, int rest_day) {
   const PitState& state = run.pits()[a.q.pit];
   RestPoint point;
   point.rest_day = rest_day;
-  point.level_m = state.water_m3 / storage_area_m2(a.pit.geometry);
-  point.takes_m3_per_day = intake_when_full_m3_per_day(a.pit, state.resistances_day());
+  point.level_m = state.water_m3 / storage_area_m2(a.layout.pit.geometry);
+  point.takes_m3_per_day =
+      intake_when_full_m3_per_day(a.layout.pit, state.resistances_day(), a.layout.water_table_m);
   point.residual_share = residual_share(state);
   return point;
 }
@@ -104,7 +105,7 @@ std::vector<PitsRun> run_rest(const Asked& a, PitsRun run, const PlannedBox& res
 // The same morning with a clean, empty pit in the resting one's place.
 PitsRun with_clean_pit(const Asked& a, const PitsRun& run, const BiomatParameters& biomat) {
   std::vector<PitState> pits = run.pits();
-  pits[a.q.pit] = clean_pit(a.pit, biomat);
+  pits[a.q.pit] = clean_pit(a.layout.pit, biomat);
   return run.with_pits(std::move(pits));
 }
 
@@ -139,7 +140,7 @@ RestCurve rest_curve(const Scenario& scenario, const TankHistory& history, const
                      const ClogCase& clog_case, bool fine) {
   const PlannedBox before = planned_box(scenario);
   const PlannedBox resting = box_with_rest(scenario, q, q.longest_rest_day + 1);
-  const Asked a = {scenario, q, before.phases.front().site.pits[q.pit].pit,
+  const Asked a = {scenario, q, before.phases.front().site.pits[q.pit],
                    days_between(scenario.start, q.from)};
   RestCurve curve;
   curve.clog_case = clog_case;

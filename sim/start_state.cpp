@@ -81,7 +81,8 @@ PitState measured_pit(const Scenario& scenario, const PitConfig& config, const P
   state.water_m3 = area * level;
   const double intake =
       area * start.drop_m_per_day + (start.observed_in_use ? mean_inflow_m3_per_day : 0.0);
-  const std::optional<double> found = uniform_resistance_for_intake(pit, level, intake);
+  const std::optional<double> found =
+      uniform_resistance_for_intake(pit, level, intake, layout.water_table_m);
   double resistance = biomat.clean_resistance_day;
   if (level <= 0.0) {
     notes.push_back(fmt::format("{}: a dry pit tells nothing of its walls; taken as clean",

@@ -80,22 +80,56 @@ TEST_CASE("a pit takes in more with depth, less with resistance, never more than
     std::vector<double> r(count), more(count), flow(count), clean_flow(count);
     for (std::size_t j = 0; j < count; ++j) more[j] = 1.2 * (r[j] = draw(generator, 1e-2, 1e3));
     INFO("pit " << i << ", level " << level);
-    const double intake = pit_intake_m3_per_day(pit, r, level, flow);
+    const double intake = pit_intake_m3_per_day(pit, r, level, far_below_m, flow);
     const double clean =
-        pit_intake_m3_per_day(pit, std::vector<double>(count, 0.0), level, clean_flow);
+        pit_intake_m3_per_day(pit, std::vector<double>(count, 0.0), level, far_below_m, clean_flow);
     REQUIRE(intake > 0.0);
     REQUIRE(intake <= clean);
     for (std::size_t j = 0; j < count; ++j) REQUIRE(flow[j] <= clean_flow[j]);
     std::vector<double> other(count);
-    REQUIRE(pit_intake_m3_per_day(pit, more, level, other) <= intake);
+    REQUIRE(pit_intake_m3_per_day(pit, more, level, far_below_m, other) <= intake);
     // Rising with depth: one soil and one resistance, any water table. (C is fitted to uniform
     // walls: where a far cleaner ring lies below far more clogged ones, its loss by the rising C
     // may be more than the new ring adds.)
     Pit uniform = pit;
     for (Ring& ring : uniform.rings) ring.soil = pit.rings.front().soil;
-    uniform.water_table_below_bottom_m = draw(generator, 0.05, 20.0);
-    REQUIRE(uniform_intake_m3_per_day(uniform, r.front(), level) >=
-            uniform_intake_m3_per_day(uniform, r.front(), 0.97 * level));
+    const double table = -draw(generator, 0.05, 20.0);
+    REQUIRE(uniform_intake_m3_per_day(uniform, r.front(), level, table) >=
+            uniform_intake_m3_per_day(uniform, r.front(), 0.97 * level, table));
+  }
+}
+
+TEST_CASE("no pit gives water to soil that is fuller than it, and a higher table never helps") {
+  std::mt19937_64 generator(19370101);
+  const auto between = [&](double low, double high) {
+    return low + (high - low) * std::log(draw(generator, 1.0, std::exp(1.0)));
+  };
+  for (int i = 0; i < 4000; ++i) {
+    const Pit pit = draw_pit(generator);
+    const std::size_t count = pit.rings.size() + 1;
+    const double top = pit.rings.back().top_m;
+    const double level = i % 7 == 0 ? 0.0 : between(0.0, top);
+    const double table = between(-1.0, 1.2 * top);
+    std::vector<double> r(count), flow(count), other(count);
+    for (double& x : r) x = i % 5 == 0 ? 0.0 : draw(generator, 1e-2, 1e3);
+    INFO("pit " << i << ", level " << level << ", table " << table);
+    const double intake = pit_intake_m3_per_day(pit, r, level, table, flow);
+    for (const double q : flow) {
+      if (table >= level) REQUIRE(q <= 0.0);
+      if (table <= level) REQUIRE(q >= 0.0);
+    }
+    if (table > level) REQUIRE(intake < 0.0);
+    const double higher = table + draw(generator, 1e-4, 0.5);
+    const double rounding = 1e-12 * std::abs(intake);
+    REQUIRE(pit_intake_m3_per_day(pit, r, level, higher, other) <= intake + rounding);
+    // Rising with the level, for one soil and one resistance.
+    Pit uniform = pit;
+    for (Ring& ring : uniform.rings) ring.soil = pit.rings.front().soil;
+    uniform.bottom_soil = pit.rings.front().soil;
+    const double lower = 0.97 * level;
+    const double at = uniform_intake_m3_per_day(uniform, r.front(), level, table);
+    REQUIRE(at + 1e-12 * std::abs(at) >=
+            uniform_intake_m3_per_day(uniform, r.front(), lower, table));
   }
 }
 

@@ -184,6 +184,44 @@ TEST_CASE("clean pit takes in what the borehole solution says") {
   }
 }
 
+TEST_CASE("a water table over the bottom: the factor of the well permeameter comes out by itself") {
+  // Without capillarity (alpha very large) the wall alone: outside heads and f_wt(1) give the
+  // points of USBR for a table within the pond's depth.
+  struct Row {
+    double ratio, factor;
+  };
+  const double pond = 2.0;
+  const Pit pit = pit_of(3.0, 20, {.kfs_m_per_day = kfs, .alpha_per_m = 1e9});
+  std::vector<double> flow(21);
+  const std::vector<double> clean(21, 0.0);
+  const auto wall = [&](double table) {
+    return pit_intake_m3_per_day(pit, clean, pond, table, flow) - flow.back();
+  };
+  for (const auto& [ratio, factor] : {Row{.25, .1875}, Row{.5, .3214}, Row{.75, .4018}}) {
+    const double whole = pit_intake_m3_per_day(pit, clean, pond, far_below_m, flow) - flow.back();
+    check_row(fmt::format("Tu/H {}", ratio), wall(pond * (1 - ratio)) / whole, factor, 3e-4,
+              "USBR well permeameter conditions, from memory");
+  }
+}
+
+TEST_CASE("groundwater into a clean hole lies between two published solutions") {
+  // Upper: auger hole in deep soil (Ernst 1950, in van Beers 1958), Q = pi K y (H + 20 r)(2 - y/H)/
+  // 4.63, the rate of the first quarter, while the table around still stands. Lower: Hvorslev 1951,
+  // a cavity at an impervious roof, Q = 2 pi L K y/asinh(L/r). Both from memory. y: table over the
+  // water in the hole, H: depth of the hole below the table.
+  for (const double depth_over_radius : {2.0, 5.0, 10.0, 15.0}) {
+    const double h = depth_over_radius * a_m, y = 0.01 * h;
+    const Pit pit = pit_of(h + 1.0, 400, {.kfs_m_per_day = kfs, .alpha_per_m = alpha});
+    const double q = -uniform_intake_m3_per_day(pit, 0.0, h - y, h);
+    const double ernst = pi * kfs * y * (h + 20 * a_m) * (2 - y / h) / 4.63;
+    const double hvorslev = 2 * pi * h * kfs * y / std::asinh(depth_over_radius);
+    INFO("H/r " << depth_over_radius << ": " << q / ernst << " of the auger hole, " << q / hvorslev
+                << " of the cavity");
+    CHECK(q < ernst);
+    CHECK(q > hvorslev);
+  }
+}
+
 TEST_CASE("level falls in a clean pit") {
   struct Row {
     double to_m, days;

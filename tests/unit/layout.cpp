@@ -83,10 +83,10 @@ TEST_CASE("a pit's own soil and the water table under it") {
   CHECK(site.pits[0].pit.rings[3].soil.kfs_m_per_day == about(s.soil.layers[0].soil.kfs_m_per_day));
   CHECK(site.pits[1].pit.rings[3].soil.kfs_m_per_day == about(3.0));
   CHECK(site.pits[1].pit.bottom_soil.kfs_m_per_day == 3.0);
-  CHECK(site.pits[0].pit.water_table_below_bottom_m == about((30 - 3 - 8) * ft));
-  CHECK(site.pits[1].pit.water_table_below_bottom_m == about((30 - 5 - 8) * ft));
+  CHECK(site.pits[0].water_table_m == about(-(30 - 3 - 8) * ft));
+  CHECK(site.pits[1].water_table_m == about(-(30 - 5 - 8) * ft));
   s.soil.water_table_m.reset();
-  CHECK(lay_out(s).pits[0].pit.water_table_below_bottom_m > 1e6);
+  CHECK(lay_out(s).pits[0].water_table_m == far_below_m);
 }
 
 TEST_CASE("lips: invert, tilt, leveler and growth add up, capped outlets are left out") {

@@ -54,7 +54,7 @@ TEST_CASE("intake per ring sums to the whole and dry rings take nothing") {
   std::vector<double> r(27), flow(27, -1.0);
   for (std::size_t i = 0; i < r.size(); ++i) r[i] = 3.0 * static_cast<double>(i);
   const double level = 1.0;  // in ring 6, from .9144 to 1.0668
-  const double sum = pit_intake_m3_per_day(pit, r, level, flow);
+  const double sum = pit_intake_m3_per_day(pit, r, level, far_below_m, flow);
   CHECK(sum == Approx(std::accumulate(flow.begin(), flow.end(), 0.0)).epsilon(1e-14));
   for (std::size_t i = 0; i < 26; ++i) CHECK((flow[i] > 0.0) == (i <= 6));
   // derived: ring 6, wetted over .0856 m, mean head .0428 m
@@ -73,7 +73,7 @@ TEST_CASE("one resistance for all is the same as a list of equals") {
   std::vector<double> flow(27);
   for (const double level : {0.0, 0.07, 1.3, 3.9}) {
     CHECK(uniform_intake_m3_per_day(pit, 12.5, level) ==
-          pit_intake_m3_per_day(pit, r, level, flow));
+          pit_intake_m3_per_day(pit, r, level, far_below_m, flow));
   }
 }
 
@@ -116,25 +116,83 @@ TEST_CASE("each ring has its own soil") {
   pit.rings[3].soil = clay;
   const std::vector<double> r(5, 5.0);
   std::vector<double> mixed(5), all_clay(5), none(5);
-  pit_intake_m3_per_day(pit, r, 2.0, mixed);
-  pit_intake_m3_per_day(pit_of(4, clay, 2.0), r, 2.0, all_clay);
-  pit_intake_m3_per_day(pit_of(4, {}, 2.0), r, 2.0, none);
+  pit_intake_m3_per_day(pit, r, 2.0, far_below_m, mixed);
+  pit_intake_m3_per_day(pit_of(4, clay, 2.0), r, 2.0, far_below_m, all_clay);
+  pit_intake_m3_per_day(pit_of(4, {}, 2.0), r, 2.0, far_below_m, none);
   for (const std::size_t i : {0U, 2U, 4U}) CHECK(mixed[i] == none[i]);
   for (const std::size_t i : {1U, 3U}) CHECK(mixed[i] == all_clay[i]);
 }
 
 TEST_CASE("a near water table holds the wall back, not the bottom") {
-  Pit pit = pit_of(10, {}, 2.0);
+  // alpha 36: a meter over the table nothing is left of the soil's moisture.
+  const Pit pit = pit_of(10, {.kfs_m_per_day = 0.25, .alpha_per_m = 36.0}, 2.0);
   const std::vector<double> r(11, 0.0);
   std::vector<double> far(11), near(11);
-  pit_intake_m3_per_day(pit, r, 2.0, far);
-  pit.water_table_below_bottom_m = 1.0;  // Tu/H = 1.5
-  pit_intake_m3_per_day(pit, r, 2.0, near);
+  pit_intake_m3_per_day(pit, r, 2.0, far_below_m, far);
+  pit_intake_m3_per_day(pit, r, 2.0, -1.0, near);  // Tu/H = 1.5
   for (std::size_t i = 0; i < 10; ++i) CHECK(near[i] == Approx(0.5714 * far[i]).epsilon(1e-12));
   CHECK(near[10] == far[10]);
-  pit.water_table_below_bottom_m = 4.0;  // Tu/H = 3: far enough
-  pit_intake_m3_per_day(pit, r, 2.0, near);
+  pit_intake_m3_per_day(pit, r, 2.0, -4.0, near);  // Tu/H = 3: far enough
   CHECK(near == far);
+}
+
+TEST_CASE("below the table layer and saturated soil are in series") {
+  const Pit pit = pit_of(4, {}, 2.0);
+  const std::vector<double> r{0.0, 3.0, 20.0, 100.0, 7.0};
+  std::vector<double> flow(5);
+  const double ring_m2 = 2 * pi * 0.9144 * 0.5;
+  const auto kappa = [&](double reach) {
+    return 0.4286 * 0.25 / (shape_factor(reach / 0.9144, 12.0) * 0.9144);
+  };
+  SECTION("pond over the table: what is lost is the difference of levels") {
+    pit_intake_m3_per_day(pit, r, 1.9, 1.0, flow);
+    for (std::size_t i = 0; i < 2; ++i) {
+      CHECK(flow[i] == Approx(ring_m2 * 0.9 / (r[i] + 0.5 / kappa(1.9))).epsilon(1e-12));
+    }
+    // derived: the disc would let through 4 K .9/(pi a + 4 K R); less than K, so it rules
+    CHECK(flow[4] == Approx(bottom_area_m2(pit.geometry) * 0.9 / (7.0 + pi * 0.9144 / (4 * 0.25)))
+                         .epsilon(1e-12));
+  }
+  SECTION("table over the pond: water comes in, above the pond by seepage faces") {
+    pit_intake_m3_per_day(pit, r, 0.5, 1.75, flow);
+    CHECK(flow[0] == Approx(-ring_m2 * 1.25 / (r[0] + 0.5 / kappa(1.75))).epsilon(1e-12));
+    CHECK(flow[1] == Approx(-ring_m2 * 1.00 / (r[1] + 0.5 / kappa(1.75))).epsilon(1e-12));
+    CHECK(flow[2] == Approx(-ring_m2 * 0.50 / (r[2] + 0.5 / kappa(1.75))).epsilon(1e-12));
+    CHECK(flow[3] == Approx(-0.5 * ring_m2 * 0.125 / (r[3] + 0.5 / kappa(1.75))).epsilon(1e-12));
+  }
+  SECTION("level with the table nothing moves") {
+    pit_intake_m3_per_day(pit, r, 1.3, 1.3, flow);
+    for (const double q : flow) CHECK(q == 0.0);
+  }
+  SECTION("a table over the pit's top finds no wall there") {
+    CHECK(pit_intake_m3_per_day(pit, r, 0.0, 2.5, flow) < 0.0);
+    for (const double q : flow) CHECK(q < 0.0);
+  }
+}
+
+TEST_CASE("intake is continuous as the table passes bottom, rings and pond") {
+  const Pit pit = pit_of(26);
+  for (const double level : {0.0, 0.4, 1.3716, 3.0}) {
+    for (const double table : {0.0, 0.1524, level, 1.524, 3.9624}) {
+      for (const double r : {0.0, 0.2, 20.0, 400.0}) {
+        INFO("level " << level << " table " << table << " R " << r);
+        const double below = uniform_intake_m3_per_day(pit, r, level, table - 1e-9);
+        CHECK(uniform_intake_m3_per_day(pit, r, level, table + 1e-9) ==
+              Approx(below).epsilon(1e-6).margin(1e-7));
+        if (table > 0.0) {
+          CHECK(uniform_intake_m3_per_day(pit, r, table + 1e-9, table) ==
+                Approx(uniform_intake_m3_per_day(pit, r, table - 1e-9, table)).margin(1e-7));
+        }
+      }
+    }
+  }
+}
+
+TEST_CASE("a far table is no table") {
+  const Pit pit = pit_of(26, {.kfs_m_per_day = 0.25, .alpha_per_m = 4.0});
+  for (const double r : {0.0, 5.0, 200.0}) {
+    CHECK(uniform_intake_m3_per_day(pit, r, 2.0, -300.0) == uniform_intake_m3_per_day(pit, r, 2.0));
+  }
 }
 
 TEST_CASE("the resistance is found again from the intake it gives") {
@@ -172,12 +230,14 @@ TEST_CASE("flow through the wall is dimensionally homogeneous") {
   Pit pit = pit_of(5, soil, 2.0);
   Pit scaled = pit_of(5, {.kfs_m_per_day = 0.4 * s / t, .alpha_per_m = 36.0 / s}, 2.0 * s);
   scaled.geometry.radius_m *= s;
-  pit.water_table_below_bottom_m = 1.1;
-  scaled.water_table_below_bottom_m = 1.1 * s;
   std::vector<double> a(6), b(6);
   for (const double r : {0.0, 2.0, 70.0}) {
-    pit_intake_m3_per_day(pit, std::vector<double>(6, r), 1.7, a);
-    pit_intake_m3_per_day(scaled, std::vector<double>(6, r * t), 1.7 * s, b);
-    for (std::size_t i = 0; i < 5; ++i) CHECK(b[i] == Approx(a[i] * s * s * s / t).epsilon(1e-13));
+    for (const double table : {-1.1, 0.9, 1.9}) {
+      pit_intake_m3_per_day(pit, std::vector<double>(6, r), 1.7, table, a);
+      pit_intake_m3_per_day(scaled, std::vector<double>(6, r * t), 1.7 * s, table * s, b);
+      for (std::size_t i = 0; i < 5; ++i) {
+        CHECK(b[i] == Approx(a[i] * s * s * s / t).epsilon(1e-13));
+      }
+    }
   }
 }

@@ -263,6 +263,8 @@ TEST_CASE("full file: each assumption is set, listed, and can be written back") 
   CHECK(s.biomat.decay_20c_per_day == about(0.025));
   CHECK(s.biomat.clean_resistance_day == about(0.25));
   CHECK(s.biomat.aeration_lag_day == 14);
+  CHECK(s.drainage.factor == 0.8);
+  CHECK(s.drainage.longest_day == 100);
   CHECK(s.soil_temperature.mean_c == about(10));
   CHECK(s.soil_temperature.surface_swing_c == about(10));
   CHECK(s.soil_temperature.surface_warmest_day_of_year == 210);
