@@ -8,10 +8,10 @@ namespace restwell {
 namespace {
 
 // Fit to the reference solver; K in m/day.
-constexpr double day_per_m = 0.42;           // c
-constexpr double conductivity_power = 1.55;  // b
-constexpr double held_m = 0.06;              // h_1
-constexpr double held_power = 0.6;           // e
+constexpr double day_per_m = 0.25;          // c
+constexpr double conductivity_power = 1.6;  // b
+constexpr double held_m = 0.04;             // h_1
+constexpr double held_power = 0.9;          // e
 
 }  // namespace
 

@@ -6,12 +6,12 @@
 // air-filled volume of 10 % of the soil's (common threshold of aeration, from memory: Grable &
 // Siemer 1968) in the first 5 cm. Derived here: fitted to runs of the reference solver
 // (tests/reference/drainage.cpp) from the steady state under 2.1 m of water, textures of Carsel &
-// Parrish 1988 with half of their Ks as Kfs.
-// Error, sand to silt loam: a factor of 2, and a third of a day, up to a resistance of 20 days; a
-// wall clogged more drains sooner, at 80 days up to 4 times, since its soil is half empty under
-// water already. Sandy clay loam takes 2.5 times as long as (1). Finer soils hold on to more than
-// gravity takes, clays for ever: what lets air in there are cracks and channels, which the
-// reference does not have. So (1) is cut at longest_day, an assumption.
+// Parrish 1988, sand to clay loam, half of their Ks as Kfs, full down to a suction of 2 cm (n < 2).
+// Error: a factor of 2.5 (worst 2.9) and a third of a day, walls of up to 20 days' resistance: silt
+// and clay loam conduct alike and drain 1 to 5. A wall clogged more drains sooner, at 80 days up to
+// 4 times. Finer soils hold on to more than gravity takes within a year, clays for ever: what lets
+// air in there are cracks and channels, which the reference does not have. So (1) is cut at
+// longest_day, an assumption.
 #pragma once
 
 #include "models/soil.hpp"
