@@ -383,6 +383,9 @@ NewtonReport NewtonSolver::solve(State& state, const VectorXd& base_stored, doub
       for (Eigen::SparseMatrix<double>::InnerIterator it(w.matrix, i); it; ++it)
         it.valueRef() /=
             w.points[static_cast<std::size_t>(w.cell_at[static_cast<std::size_t>(i)])].k;
+    VectorXd diagonal(w.residual.size());
+    for (Eigen::Index i = 0; i < diagonal.size(); ++i)
+      diagonal[i] = *w.diagonal[static_cast<std::size_t>(i)];
     w.lu.factorize(w.matrix);
     if (w.lu.info() != Eigen::Success) return report;
     VectorXd step = w.solve(-w.residual);
@@ -396,6 +399,20 @@ NewtonReport NewtonSolver::solve(State& state, const VectorXd& base_stored, doub
       step += level_step * column;
     }
     if (!step.allFinite()) return report;
+    VectorXd powers = VectorXd::Ones(step.size());
+    if (!std::isinf(dt_day)) {
+      for (Eigen::Index i = 0; i < step.size(); ++i) {
+        const auto at = static_cast<std::size_t>(i);
+        const SoilPoint& s = w.points[at];
+        if (s.capacity <= 0) continue;
+        const double dry = net.soils[static_cast<std::size_t>(net.cells[at].soil)].driest_theta();
+        const double like_theta =
+            std::clamp(s.capacity * s.phi / (s.k * (s.theta - dry + 1e-6)), 0.05, 1.0);
+        const double stored_part =
+            net.cells[at].volume_m3 / dt_day * s.capacity / s.k / diagonal[i];
+        powers[i] = 1 - std::clamp(stored_part, 0.0, 1.0) * (1 - like_theta);
+      }
+    }
     const State before = state;
     const std::vector<SoilPoint> points = w.points;
     const double norm = w.norm();
@@ -403,7 +420,12 @@ NewtonReport NewtonSolver::solve(State& state, const VectorXd& base_stored, doub
       for (Eigen::Index i = 0; i < step.size(); ++i) {
         const auto at = static_cast<std::size_t>(i);
         const Soil& soil = net.soils[static_cast<std::size_t>(net.cells[at].soil)];
-        const double phi = std::max(points[at].phi + part * step[i], 1e-3 * points[at].phi);
+        // Where storage rules, the step is one of water content rather than of phi: taken in
+        // phi^power, whose course is like theta's.
+        const double relative = part * step[i] / points[at].phi, power = powers[i];
+        const double factor =
+            power > 0.99 ? 1 + relative : std::pow(std::max(1 + power * relative, 0.0), 1 / power);
+        const double phi = points[at].phi * std::max(factor, 1e-3);
         state.pressure_m[i] = soil.pressure_at_phi(phi);
       }
       state.level_m = before.level_m + part * level_step;
