@@ -1,7 +1,7 @@
 // Clogging and recovery against what was published of them. Every row is one observation and what
 // the model gives for it, with the defaults and with both ends of the ranges of clogging per load,
-// decay under water and decay. Rows the defaults miss are known misses. The table in models/sources.md is printed by
-// `published_kinetics "[table]"`.
+// decay under water and decay. Rows the defaults miss are known misses. The table in
+// models/sources.md is printed by `published_kinetics "[table]"`.
 #include <fmt/format.h>
 
 #include <algorithm>
