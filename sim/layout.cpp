@@ -104,6 +104,7 @@ SiteLayout lay_out(const Scenario& scenario) {
     PitLayout p;
     p.pit = make_pit(scenario, config);
     const PitGeometry& g = config.geometry;
+    p.bottom_below_ground_m = config.inlet_depth_m + g.depth_m;
     if (scenario.soil.water_table_m) {
       p.water_table_m = config.inlet_depth_m + g.depth_m - *scenario.soil.water_table_m;
     }

@@ -14,6 +14,7 @@ enum class Destination { surface, house, next_pit };
 
 struct PitLayout {
   Pit pit;
+  double bottom_below_ground_m = 0.0;
   double water_table_m = far_below_m;  // over the bottom; negative: below it
   double brim_m = 0.0;                 // level over the bottom at which water leaves the pit
   Destination over_brim = Destination::surface;

@@ -10,8 +10,10 @@
 
 #include "models/biomat.hpp"
 #include "models/box.hpp"
+#include "models/drainage.hpp"
 #include "models/household.hpp"
 #include "models/pit.hpp"
+#include "models/soil_temperature.hpp"
 #include "models/tank.hpp"
 #include "sim/calendar.hpp"
 
@@ -196,6 +198,8 @@ struct Scenario {
   std::vector<PlannedWork> plan;  // by date
   SoilConfig soil;
   BiomatParameters biomat;
+  SoilTemperature soil_temperature;
+  Drainage drainage;
   NumericLimits limits;
   double separation_m = 1.2192;  // asked for above the water table: 4 ft, common practice
   std::vector<std::string> assumptions_set;  // "assumptions.beta = 4 day m2/kg", as the user wrote
