@@ -1,7 +1,7 @@
 // Intake of one ring of wall, or of the bottom: a clogged layer and the soil behind it in series.
 //
 // Layer: q = (h - p)/R, h the head on it, p the soil's pressure head behind it, R its resistance
-// [day]. Soil at the side, conductance kappa = f_wt Kfs/(C a) [1/day], o the pressure head far from
+// [day]. Soil at the side, conductance kappa = f Kfs/(C a) [1/day], o the pressure head far from
 // the wall at the same height, water table less height (far below for a far table):
 //     q = kappa (P(p) - P(o)),  P(x) = 2 max(x, 0) + exp(alpha min(x, 0))/alpha               (1)
 // Solved, S = 1/alpha - P(o): if h >= kappa R S, q = kappa (2 h + S)/(1 + 2 kappa R) [p >= 0]; else

@@ -99,29 +99,6 @@ Soil soil_below(const Soil& upper, double thickness_m, const Soil& lower, double
               std::exp(std::lerp(std::log(lower.alpha_per_m), std::log(upper.alpha_per_m), w))};
 }
 
-double water_table_factor(double depth_over_pond) {
-  struct Point {
-    double ratio, factor;
-  };
-  // USBR well permeameter conditions.
-  constexpr std::array<Point, 9> points{{{0.0, 0.0},
-                                         {0.25, 0.1875},
-                                         {0.5, 0.3214},
-                                         {0.75, 0.4018},
-                                         {1.0, 0.4286},
-                                         {1.5, 0.5714},
-                                         {2.0, 0.7143},
-                                         {2.5, 0.8571},
-                                         {3.0, 1.0}}};
-  if (depth_over_pond <= 0.0) return 0.0;
-  if (depth_over_pond >= points.back().ratio) return 1.0;
-  std::size_t i = 1;
-  while (points[i].ratio < depth_over_pond) ++i;
-  const double share =
-      (depth_over_pond - points[i - 1].ratio) / (points[i].ratio - points[i - 1].ratio);
-  return std::lerp(points[i - 1].factor, points[i].factor, share);
-}
-
 std::span<const Texture> textures() { return texture_table; }
 
 const Texture* find_texture(std::string_view name) {

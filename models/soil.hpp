@@ -49,11 +49,6 @@ struct PercolationTest {
                               double reach_m);
 inline constexpr double bottom_reach = 0.2;  // fitted to an independent solution (tests/reference)
 
-// Factor on the side's conductance for a water table Tu below the pit's water surface, H the pond:
-// linear through the USBR well-permeameter points (0 .1875 .3214 .4018 .4286 .5714 .7143 .8571 1 at
-// Tu/H = 0 .25 .5 .75 1 1.5 2 2.5 3 and more).
-[[nodiscard]] double water_table_factor(double depth_over_pond);
-
 // USDA textures: mean van Genuchten parameters after Carsel & Parrish 1988, and the Gardner alpha
 // class that Elrick et al. 1989 would give the texture (assumed assignment).
 struct Texture {

@@ -13,9 +13,9 @@
 // E: how far the wetted breadth stands out at each side, by the free surface (Kozeny's parabola
 // under a canal on a deep water table has E = H), by the suction at the edge, and by the pressure
 // under a wide bottom. 3/4 of it goes through the wall, 1/4 through the bottom next to its edges:
-//     side    kappa = f_wt Kfs (3/4) E/(H (H + 1/alpha)), so that q = kappa
+//     side    kappa = f Kfs (3/4) E/(H (H + 1/alpha)), so that q = kappa
 //             (2 h + 1/alpha) over the wall sums to that share; in the place of a pit's
-//             f_wt Kfs/(C a)                                                                (5)
+//             f Kfs/(C a)                                                                (5)
 //     bottom  Kfs (1 + (1/2) E/w) in the place of Kfs                                       (6)
 // The numbers are fitted (derived) to steady plane flow in Gardner soil; w .3-1 m, H .02-.6 m,
 // alpha 1-36 1/m, gravel to .6 m below ground, resistance 0-300 d on wall and bottom. What that

@@ -29,11 +29,13 @@ Soil soil_between(const std::vector<SoilLayer>& layers, double from_depth_m, dou
   return mixed;
 }
 
-Soil soil_at(const std::vector<SoilLayer>& layers, double depth_m) {
-  for (const SoilLayer& layer : layers) {
-    if (depth_m < layer.to_depth_m) return layer.soil;
-  }
-  return layers.back().soil;
+// What the bottom meets: the layer it stands on, and the next one below.
+Soil soil_under(const std::vector<SoilLayer>& layers, double bottom_depth_m, double reach_m) {
+  std::size_t i = 0;
+  while (i + 1 < layers.size() && bottom_depth_m >= layers[i].to_depth_m) ++i;
+  if (i + 1 == layers.size()) return layers[i].soil;
+  return soil_below(layers[i].soil, layers[i].to_depth_m - bottom_depth_m, layers[i + 1].soil,
+                    reach_m);
 }
 
 // Equal rings of at most ring_height_m between two levels over the bottom.
@@ -58,7 +60,8 @@ Pit make_pit(const Scenario& scenario, const PitConfig& config) {
   add_rings(pit.rings, layers, 0.0, g.depth_m, bottom_depth_m, scenario.limits.ring_height_m);
   add_rings(pit.rings, layers, g.depth_m, g.depth_m + g.cover_above_inlet_m, bottom_depth_m,
             scenario.limits.ring_height_m);
-  pit.bottom_soil = soil_at(layers, bottom_depth_m);
+  const double half_width_m = g.trench ? 0.5 * g.trench->width_m : g.radius_m;
+  pit.bottom_soil = soil_under(layers, bottom_depth_m, bottom_reach * half_width_m);
   return pit;
 }
 

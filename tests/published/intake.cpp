@@ -213,26 +213,6 @@ TEST_CASE("bottom of a cased hole") {
   }
 }
 
-TEST_CASE("a water table over the bottom: the factor of the well permeameter comes out by itself") {
-  // Without capillarity (alpha very large) the wall alone: outside heads and f_wt(1) give the
-  // points of USBR for a table within the pond's depth.
-  struct Row {
-    double ratio, factor;
-  };
-  const double pond = 2.0;
-  const Pit pit = pit_of(3.0, 20, {.kfs_m_per_day = kfs, .alpha_per_m = 1e9});
-  std::vector<double> flow(21);
-  const std::vector<double> clean(21, 0.0);
-  const auto wall = [&](double table) {
-    return pit_intake_m3_per_day(pit, clean, pond, table, flow) - flow.back();
-  };
-  for (const auto& [ratio, factor] : {Row{.25, .1875}, Row{.5, .3214}, Row{.75, .4018}}) {
-    const double whole = pit_intake_m3_per_day(pit, clean, pond, far_below_m, flow) - flow.back();
-    check_row(fmt::format("Tu/H {}", ratio), wall(pond * (1 - ratio)) / whole, factor, 3e-4,
-              "USBR well permeameter conditions, from memory");
-  }
-}
-
 TEST_CASE("groundwater into a clean hole lies between two published solutions") {
   // Upper: auger hole in deep soil (Ernst 1950, in van Beers 1958), Q = pi K y (H + 20 r)(2 - y/H)/
   // 4.63, the rate of the first quarter, while the table around still stands. Lower: Hvorslev 1951,

@@ -111,21 +111,6 @@ TEST_CASE("percolation relation is the borehole solution of the falling water") 
   }
 }
 
-TEST_CASE("water-table factor") {
-  struct Row {
-    double ratio, factor;
-  };
-  const auto source = "USBR well permeameter conditions (from memory)";
-  for (const auto& [ratio, factor] :
-       {Row{0, 0}, Row{0.25, 0.1875}, Row{0.5, 0.3214}, Row{0.75, 0.4018}, Row{1, 0.4286},
-        Row{1.5, 0.5714}, Row{2, 0.7143}, Row{2.5, 0.8571}, Row{3, 1}, Row{50, 1}}) {
-    check_row(fmt::format("Tu/H {}", ratio), water_table_factor(ratio), factor, 0.0, source, 1e-12);
-  }
-  check_row("Tu/H 1.25", water_table_factor(1.25), 0.5, 1e-12, "derived: linear between points");
-  CHECK(water_table_factor(-1) == 0.0);
-  for (double r = 0; r < 3; r += 0.01) CHECK(water_table_factor(r + 0.01) > water_table_factor(r));
-}
-
 TEST_CASE("textures") {
   const auto rows = csv_rows("soil_textures.csv");
   CHECK(textures().size() == rows.size());
