@@ -21,7 +21,7 @@ namespace restwell::comparison {
 // Transients: intake over a span by the reference, and by the law at the reference's levels.
 enum class Course {
   falling,  // no more inflow: the level falls to about half
-  pulses,   // three pulses a day for four days, the last two count
+  pulses,   // three pulses a day for two days, the second counts
   filling,  // a steady inflow into an empty pit in dry soil
 };
 inline constexpr Course all_courses[] = {Course::falling, Course::pulses, Course::filling};

@@ -21,7 +21,7 @@ using namespace restwell::comparison;
 namespace {
 
 constexpr int per_regime = 40;
-constexpr int with_courses = 10;  // of each regime but the water table's
+constexpr int with_courses = 4;  // of each regime but the water table's
 
 struct Outcome {
   Case c;
