@@ -4,6 +4,8 @@
 #include <cmath>
 #include <set>
 
+#include "sim/water_table.hpp"
+
 namespace restwell {
 namespace {
 
@@ -96,6 +98,10 @@ bool led_to(const Scenario& scenario, std::size_t pit) {
 
 }  // namespace
 
+double water_table_m(const std::optional<WaterTable>& table, const PitLayout& pit, Date date) {
+  return table ? pit.bottom_depth_m - table_depth_m(*table, date) : far_below_m;
+}
+
 SiteLayout lay_out(const Scenario& scenario) {
   SiteLayout site;
   site.box_present = scenario.box.present;
@@ -104,8 +110,9 @@ SiteLayout lay_out(const Scenario& scenario) {
     PitLayout p;
     p.pit = make_pit(scenario, config);
     const PitGeometry& g = config.geometry;
-    if (scenario.soil.water_table_m) {
-      p.water_table_m = config.inlet_depth_m + g.depth_m - *scenario.soil.water_table_m;
+    p.bottom_depth_m = config.inlet_depth_m + g.depth_m;
+    if (const auto& table = scenario.soil.water_table) {
+      p.water_table_m = p.bottom_depth_m - mean_table_m(*table);
     }
     p.brim_m = g.depth_m;
     switch (config.when_full.kind) {

@@ -9,6 +9,7 @@
 
 #include "models/biomat.hpp"
 #include "models/box.hpp"
+#include "models/groundwater.hpp"
 #include "models/household.hpp"
 #include "models/pit.hpp"
 #include "models/tank.hpp"
@@ -36,6 +37,7 @@ struct Absence {
 };  // to: last day
 struct MonthDay {
   unsigned month = 1, day = 1;
+  [[nodiscard]] bool operator==(const MonthDay&) const = default;
 };
 struct Season {
   MonthDay from, to;
@@ -139,9 +141,22 @@ struct SoilLayer {
   std::string basis;                     // "10 min/inch in a 6-inch hole", for the assumptions list
   std::optional<double> perc_day_per_m;  // as tested, if the file gives that
 };
+// Depth below ground through time; see sim/water_table.hpp.
+struct WaterTable {
+  struct Reading {
+    Date date{};
+    double depth_m = 0.0;
+    [[nodiscard]] bool operator==(const Reading&) const = default;
+  };
+  double mean_m = 0.0;
+  double amplitude_m = 0.0;       // 0: constant
+  MonthDay high = {3, 20};        // March-April at mid latitudes; assumed
+  std::vector<Reading> readings;  // by date; if any, the rest does not count
+  [[nodiscard]] bool operator==(const WaterTable&) const = default;
+};
 struct SoilConfig {
-  std::vector<SoilLayer> layers;        // at least one, from the top
-  std::optional<double> water_table_m;  // depth below ground
+  std::vector<SoilLayer> layers;  // at least one, from the top
+  std::optional<WaterTable> water_table;
 };
 
 struct PitStart {
@@ -194,6 +209,7 @@ struct Scenario {
   std::vector<PlannedWork> plan;  // by date
   SoilConfig soil;
   BiomatParameters biomat;
+  GroundwaterParameters groundwater;
   NumericLimits limits;
   double separation_m = 1.2192;  // asked for above the water table: 4 ft, common practice
   std::vector<std::string> assumptions_set;  // "assumptions.beta = 4 day m2/kg", as the user wrote
