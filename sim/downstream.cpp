@@ -31,7 +31,7 @@ std::vector<double> PitState::resistances_day() const {
 }
 
 PitState clean_pit(const Pit& pit, const BiomatParameters& biomat) {
-  return {0.0, std::vector<BiomatState>(pit.rings.size() + 1, clean_biomat(biomat))};
+  return {0.0, 0.0, std::vector<BiomatState>(pit.rings.size() + 1, clean_biomat(biomat))};
 }
 
 void set_strength(const TankDay& day, BinnedEffluent& effluent) {

@@ -68,3 +68,17 @@ TEST_CASE("a table over a pit's bottom is a warning, not a refusal") {
   CHECK(loaded.warnings.back().find("west stands in groundwater: its bottom is 11 ft below ground, "
                                     "the water table 8 ft at its highest") != std::string::npos);
 }
+
+TEST_CASE("a part of the season can be set by its path, and a depth makes way for a season") {
+  const auto set_to = [](const std::string& table, const std::vector<PathValue>& values) {
+    return *parse_scenario(two_pits({.soil = "{perc: 15 min/inch, water_table: " + table + "}"}),
+                           "x", {}, values)
+                .scenario.soil.water_table;
+  };
+  const std::string season = "{mean: 30 ft, amplitude: 2 ft}";
+  CHECK(set_to(season, {{"soil.water_table.mean", "40 ft"}}).mean_m == Approx(40 * ft));
+  CHECK(set_to(season, {{"soil.water_table", "50 ft"}}).amplitude_m == 0.0);
+  CHECK(
+      set_to("20 ft", {{"soil.water_table.mean", "40 ft"}, {"soil.water_table.amplitude", "3 ft"}})
+          .amplitude_m == Approx(3 * ft));
+}
