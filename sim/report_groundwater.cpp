@@ -89,12 +89,16 @@ AnswerLine water_table_line(const RunResult& r) {
                                        level(r.scenario.separation_m));
   if (worst.separation_m < 0.0) {
     const Nearest year = nearest_table(run, pit, first_year(r));
+    const std::string came_in =
+        year.ground_m3 > noticed_m3
+            ? show_text(year.ground_m3, Quantity::volume, r.scenario.units) +
+                  " came in from it then"
+            : std::string("none came in, since the pit's own water stood higher");
     return {"Water table",
-            fmt::format("stands up to {} over the bottom of {} ({}), in the first year on {} days, "
-                        "and {} came in from it then. {}: sewage enters the groundwater there "
-                        "untreated; ask the health department.",
-                        level(-worst.separation_m), who, when, year.days_over_bottom,
-                        show_text(year.ground_m3, Quantity::volume, r.scenario.units),
+            fmt::format("stands up to {} over the bottom of {} ({}), in the first year on {} days; "
+                        "{}. {}: sewage enters the groundwater there untreated; ask the health "
+                        "department.",
+                        level(-worst.separation_m), who, when, year.days_over_bottom, came_in,
                         sentence_case(rule))};
   }
   const bool enough = worst.separation_m >= r.scenario.separation_m;
