@@ -1,0 +1,377 @@
+#include "tests/reference/flow.hpp"
+
+#include <Eigen/OrderingMethods>
+#include <Eigen/SparseCore>
+#include <Eigen/SparseLU>
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <stdexcept>
+
+namespace restwell::reference {
+
+namespace {
+
+using Eigen::VectorXd;
+
+// A flow and its derivatives by the pressures on its two sides.
+struct Flow {
+  double q, d1, d2;
+};
+
+// Equation (2).
+Flow darcy(const SoilPoint& one, const SoilPoint& two, double distance, bool gravity) {
+  const double dphi = one.phi - two.phi;
+  Flow f{dphi / distance, one.k / distance, -two.k / distance};
+  if (!gravity) return f;
+  const bool close = std::abs(dphi) <= 1e-7 * (one.phi + two.phi);
+  const double a = close ? (one.dk + two.dk) / (one.k + two.k) : (one.k - two.k) / dphi;
+  const double pe = std::max(a * distance, 0.0);
+  double weight = 0.5 + pe / 12, slope = 1.0 / 12 - pe * pe / 240;
+  if (pe > 0.02) {
+    const double less = -std::expm1(-pe);
+    weight = 1 / less - 1 / pe;
+    slope = 1 / (pe * pe) - std::exp(-pe) / (less * less);
+  } else {
+    weight -= pe * pe * pe / 720;
+  }
+  f.q += weight * one.k + (1 - weight) * two.k;
+  f.d1 += weight * one.dk + slope * pe * (one.dk - a * one.k);
+  f.d2 += (1 - weight) * two.dk - slope * pe * (two.dk - a * two.k);
+  return f;
+}
+
+// Root of an increasing function by Newton inside a bracket that is widened downward from `low`
+// and upward from `high` until it holds the root. f returns {value, slope}.
+template <class F>
+double increasing_root(const F& f, double low, double high) {
+  double width = std::max(high - low, 1e-6);
+  while (f(low).first > 0 && width < 1e8) low -= (width *= 2);
+  width = std::max(high - low, 1e-6);
+  while (f(high).first < 0 && width < 1e8) high += (width *= 2);
+  double x = high;
+  for (int i = 0; i < 200; ++i) {
+    const auto [value, slope] = f(x);
+    (value > 0 ? high : low) = x;
+    double next = slope > 0 ? x - value / slope : low;
+    if (!(next > low && next < high)) next = 0.5 * (low + high);
+    if (std::abs(next - x) <= 1e-13 * (std::abs(x) + 1e-3) || value == 0) return next;
+    x = next;
+  }
+  return x;
+}
+
+// Between cells of different soils: the pressure at the face makes both halves carry the same.
+Flow darcy_two_soils(const Soil& soil_a, double pa, const Soil& soil_b, double pb, double da,
+                     double db, bool gravity) {
+  const SoilPoint a = soil_a.at(pa), b = soil_b.at(pb);
+  Flow upper{}, lower{};
+  const auto both = [&](double p) {
+    upper = darcy(a, soil_a.at(p), da, gravity);
+    lower = darcy(soil_b.at(p), b, db, gravity);
+    return std::pair{lower.q - upper.q, lower.d1 - upper.d2};
+  };
+  const double p = increasing_root(both, std::min(pa, pb) - (gravity ? da + db : 0),
+                                   std::max(pa, pb) + (gravity ? da + db : 0));
+  both(p);
+  const double slope = lower.d1 - upper.d2;
+  return {upper.q, upper.d1 * lower.d1 / slope, -lower.d2 * upper.d2 / slope};
+}
+
+// From a head on a layer of resistance R through the half cell: derivatives by head and cell.
+Flow through_layer(const Soil& soil, double head, double resistance, const SoilPoint& cell,
+                   double p_cell, double distance, bool gravity) {
+  if (resistance <= 0) return darcy(soil.at(head), cell, distance, gravity);
+  Flow f{};
+  const auto both = [&](double p) {
+    f = darcy(soil.at(p), cell, distance, gravity);
+    return std::pair{resistance * f.q - (head - p), resistance * f.d1 + 1};
+  };
+  const double p = increasing_root(both, std::min(head, p_cell) - (gravity ? 2 * distance : 0),
+                                   std::max(head, p_cell));
+  both(p);
+  const double part = 1 / (1 + resistance * f.d1);
+  return {f.q, f.d1 * part, f.d2 * part};
+}
+
+// Only water that leaves the soil.
+Flow outward(Flow f) { return f.q < 0 ? f : Flow{0, 0, 0}; }
+
+Flow pond_flow(const FlowProblem& problem, const Edge& edge, const Boundary& boundary,
+               const Soil& soil, double p, double level) {
+  const SoilPoint cell = soil.at(p);
+  const auto at_head = [&](double head, bool gravity) {
+    return through_layer(soil, head, boundary.resistance_day, cell, p, edge.distance_m, gravity);
+  };
+  if (edge.side == Side::pit_bottom) {
+    const double pond = std::max(level, 0.0);
+    const double share = std::min(pond / problem.empty_pond_m, 1.0);
+    Flow f = at_head(boundary.resistance_day > 0 ? pond + problem.bottom_layer_m : pond, true);
+    if (level <= 0) f.d1 = 0;
+    if (f.q <= 0 || share >= 1) return f;
+    return {f.q * share, f.d1 * share + (level > 0 ? f.q / problem.empty_pond_m : 0), f.d2 * share};
+  }
+  const double height = edge.z_high_m - edge.z_low_m;
+  const double wet = std::clamp((level - edge.z_low_m) / height, 0.0, 1.0);
+  Flow f{0, 0, 0};
+  if (wet > 0) {
+    const double head = level - edge.z_low_m - 0.5 * wet * height;  // mean over the wetted part
+    f = at_head(head, false);
+    if (wet < 1) f = {f.q * wet, f.d1 * wet * 0.5 + f.q / height, f.d2 * wet};
+  }
+  if (wet < 1 && p > 0) {
+    const Flow out = outward(at_head(0, false));
+    f.q += (1 - wet) * out.q;
+    if (wet > 0) f.d1 -= out.q / height;
+    f.d2 += (1 - wet) * out.d2;
+  }
+  return f;
+}
+
+// Flow into the soil per area; d1 by the pond's level, d2 by the cell's pressure.
+Flow edge_flow(const FlowProblem& problem, std::size_t e, double p, double level) {
+  const Edge& edge = problem.network.edges[e];
+  const Boundary& boundary = problem.boundary[e];
+  if (boundary.kind == Boundary::Kind::no_flow) return {0, 0, 0};
+  if (boundary.kind == Boundary::Kind::flux) return {boundary.value, 0, 0};
+  const Cell& c = problem.network.cells[static_cast<std::size_t>(edge.cell)];
+  const Soil& soil = problem.network.soils[static_cast<std::size_t>(c.soil)];
+  if (boundary.kind == Boundary::Kind::pond)
+    return pond_flow(problem, edge, boundary, soil, p, level);
+  const SoilPoint cell = soil.at(p);
+  if (boundary.kind == Boundary::Kind::free_drainage) return {-cell.k, 0, -cell.dk};
+  const bool seepage = boundary.kind == Boundary::Kind::seepage;
+  if (seepage && p <= -2 * edge.distance_m) return {0, 0, 0};
+  const SoilPoint outside = soil.at(seepage ? 0 : boundary.value);
+  Flow f{};
+  if (edge.side == Side::base) {
+    f = darcy(cell, outside, edge.distance_m, true);
+    f = {-f.q, 0, -f.d1};
+  } else {
+    const bool gravity = edge.side == Side::top || edge.side == Side::pit_bottom;
+    f = darcy(outside, cell, edge.distance_m, gravity);
+    f.d1 = 0;
+  }
+  return seepage ? outward(f) : f;
+}
+
+}  // namespace
+
+std::vector<double> edge_flow_m3_per_day(const FlowProblem& problem, const State& state) {
+  std::vector<double> flow(problem.network.edges.size());
+  for (std::size_t e = 0; e < flow.size(); ++e) {
+    const Edge& edge = problem.network.edges[e];
+    flow[e] = edge.area_m2 * edge_flow(problem, e, state.pressure_m[edge.cell], state.level_m).q;
+  }
+  return flow;
+}
+
+VectorXd water_content(const FlowProblem& problem, const VectorXd& pressure_m) {
+  VectorXd theta(pressure_m.size());
+  for (Eigen::Index i = 0; i < theta.size(); ++i) {
+    const Cell& c = problem.network.cells[static_cast<std::size_t>(i)];
+    theta[i] = problem.network.soils[static_cast<std::size_t>(c.soil)].at(pressure_m[i]).theta;
+  }
+  return theta;
+}
+
+VectorXd stored(const FlowProblem& problem, const VectorXd& pressure_m) {
+  return water_content(problem, pressure_m) +
+         problem.specific_storage_per_m * pressure_m.cwiseMax(0.0);
+}
+
+struct NewtonSolver::Work {
+  const FlowProblem& problem;
+  Eigen::SparseMatrix<double> matrix;
+  Eigen::SparseLU<Eigen::SparseMatrix<double>, Eigen::AMDOrdering<int>> lu;
+  std::vector<double*> diagonal, upper_lower;  // entries: (i, i); (a, b) and (b, a) by face
+  std::vector<SoilPoint> points;
+  VectorXd residual, by_level;  // and the residual's derivative by the pond's level
+  VectorXd intake_by_pressure;
+  double pond_residual = 0, pond_by_level = 0, throughput = 0;
+
+  explicit Work(const FlowProblem& p) : problem(p) {
+    const auto n = static_cast<Eigen::Index>(p.network.cells.size());
+    std::vector<Eigen::Triplet<double>> entries;
+    for (int i = 0; i < n; ++i) entries.emplace_back(i, i, 1.0);
+    for (const Face& f : p.network.faces) {
+      entries.emplace_back(f.a, f.b, 1.0);
+      entries.emplace_back(f.b, f.a, 1.0);
+    }
+    matrix.resize(n, n);
+    matrix.setFromTriplets(entries.begin(), entries.end());
+    matrix.makeCompressed();
+    for (int i = 0; i < n; ++i) diagonal.push_back(&matrix.coeffRef(i, i));
+    for (const Face& f : p.network.faces) {
+      upper_lower.push_back(&matrix.coeffRef(f.a, f.b));
+      upper_lower.push_back(&matrix.coeffRef(f.b, f.a));
+    }
+    lu.isSymmetric(true);
+    lu.setPivotThreshold(0.1);
+    lu.analyzePattern(matrix);
+    points.resize(p.network.cells.size());
+    residual.resize(n);
+    by_level.resize(n);
+    intake_by_pressure.resize(n);
+  }
+
+  // Residual [m3/day]: storage gain less inflow; with derivatives by p if asked.
+  void evaluate(const State& state, const VectorXd& base, double dt, const PondBalance* pond,
+                bool jacobian) {
+    const Network& net = problem.network;
+    residual.setZero();
+    throughput = 0;
+    if (jacobian) {
+      std::fill_n(matrix.valuePtr(), matrix.nonZeros(), 0.0);
+      by_level.setZero();
+      intake_by_pressure.setZero();
+    }
+    for (std::size_t i = 0; i < net.cells.size(); ++i) {
+      const auto at = static_cast<Eigen::Index>(i);
+      const double p = state.pressure_m[at];
+      points[i] = net.soils[static_cast<std::size_t>(net.cells[i].soil)].at(p);
+      if (std::isinf(dt)) continue;
+      const double per = net.cells[i].volume_m3 / dt, ss = problem.specific_storage_per_m;
+      residual[at] += per * (points[i].theta + ss * std::max(p, 0.0) - base[at]);
+      if (jacobian) *diagonal[i] += per * (points[i].capacity + (p > 0 ? ss : 0));
+    }
+    for (std::size_t k = 0; k < net.faces.size(); ++k) {
+      const Face& face = net.faces[k];
+      const auto a = static_cast<std::size_t>(face.a), b = static_cast<std::size_t>(face.b);
+      const int sa = net.cells[a].soil, sb = net.cells[b].soil;
+      const Flow f =
+          sa == sb
+              ? darcy(points[a], points[b], face.distance_a_m + face.distance_b_m, face.vertical)
+              : darcy_two_soils(net.soils[static_cast<std::size_t>(sa)], state.pressure_m[face.a],
+                                net.soils[static_cast<std::size_t>(sb)], state.pressure_m[face.b],
+                                face.distance_a_m, face.distance_b_m, face.vertical);
+      residual[face.a] += face.area_m2 * f.q;
+      residual[face.b] -= face.area_m2 * f.q;
+      if (!jacobian) continue;
+      *diagonal[a] += face.area_m2 * f.d1;
+      *upper_lower[2 * k] += face.area_m2 * f.d2;
+      *diagonal[b] -= face.area_m2 * f.d2;
+      *upper_lower[2 * k + 1] -= face.area_m2 * f.d1;
+    }
+    double intake = 0;
+    pond_by_level = 0;
+    for (std::size_t e = 0; e < net.edges.size(); ++e) {
+      const Edge& edge = net.edges[e];
+      const Flow f = edge_flow(problem, e, state.pressure_m[edge.cell], state.level_m);
+      residual[edge.cell] -= edge.area_m2 * f.q;
+      throughput += edge.area_m2 * std::abs(f.q);
+      const bool from_pond = problem.boundary[e].kind == Boundary::Kind::pond;
+      if (from_pond) intake += edge.area_m2 * f.q;
+      if (!jacobian) continue;
+      *diagonal[static_cast<std::size_t>(edge.cell)] -= edge.area_m2 * f.d2;
+      if (!from_pond) continue;
+      by_level[edge.cell] -= edge.area_m2 * f.d1;
+      intake_by_pressure[edge.cell] += edge.area_m2 * f.d2;
+      pond_by_level += edge.area_m2 * f.d1;
+    }
+    if (pond) {
+      pond_residual = pond->area_m2 * (state.level_m - pond->base_level_m) / dt -
+                      pond->inflow_m3_per_day + intake;
+      pond_by_level += pond->area_m2 / dt;
+    }
+  }
+
+  // Size of the residual: of water content in one step, or as a share of what flows through.
+  [[nodiscard]] double size(double dt, const PondBalance* pond) const {
+    if (std::isinf(dt)) return residual.lpNorm<1>() / std::max(throughput, 1e-12);
+    double largest = 0;
+    for (std::size_t i = 0; i < problem.network.cells.size(); ++i)
+      largest = std::max(largest, std::abs(residual[static_cast<Eigen::Index>(i)]) * dt /
+                                      problem.network.cells[i].volume_m3);
+    if (pond) largest = std::max(largest, std::abs(pond_residual) * dt / pond->area_m2);
+    return largest;
+  }
+
+  [[nodiscard]] double norm() const { return residual.lpNorm<1>() + std::abs(pond_residual); }
+};
+
+NewtonSolver::NewtonSolver(const FlowProblem& problem) : work_(std::make_unique<Work>(problem)) {}
+NewtonSolver::~NewtonSolver() = default;
+
+NewtonReport NewtonSolver::solve(State& state, const VectorXd& base_stored, double dt_day,
+                                 const PondBalance* pond, int most_iterations) {
+  Work& w = *work_;
+  const Network& net = w.problem.network;
+  const double tolerance = std::isinf(dt_day) ? 1e-9 : 1e-10;
+  NewtonReport report;
+  w.pond_residual = 0;
+  w.evaluate(state, base_stored, dt_day, pond, true);
+  for (report.iterations = 0; report.iterations < most_iterations; ++report.iterations) {
+    if (w.size(dt_day, pond) < tolerance) {
+      report.converged = true;
+      return report;
+    }
+    // Unknowns are steps of phi: columns over K, so that dry cells do not spoil the scale.
+    for (int i = 0; i < w.matrix.outerSize(); ++i)
+      for (Eigen::SparseMatrix<double>::InnerIterator it(w.matrix, i); it; ++it)
+        it.valueRef() /= w.points[static_cast<std::size_t>(i)].k;
+    w.lu.factorize(w.matrix);
+    if (w.lu.info() != Eigen::Success) return report;
+    VectorXd step = w.lu.solve(-w.residual);
+    double level_step = 0;
+    if (pond) {  // bordered system: the level is one more unknown
+      const VectorXd column = w.lu.solve(-w.by_level);
+      VectorXd row = w.intake_by_pressure;
+      for (Eigen::Index i = 0; i < row.size(); ++i)
+        row[i] /= w.points[static_cast<std::size_t>(i)].k;
+      level_step = (-w.pond_residual - row.dot(step)) / (w.pond_by_level + row.dot(column));
+      step += level_step * column;
+    }
+    if (!step.allFinite()) return report;
+    const State before = state;
+    const std::vector<SoilPoint> points = w.points;
+    const double norm = w.norm();
+    for (double part = 1;; part *= 0.5) {
+      for (Eigen::Index i = 0; i < step.size(); ++i) {
+        const auto at = static_cast<std::size_t>(i);
+        const Soil& soil = net.soils[static_cast<std::size_t>(net.cells[at].soil)];
+        const double phi = std::max(points[at].phi + part * step[i], 1e-3 * points[at].phi);
+        state.pressure_m[i] = soil.pressure_at_phi(phi);
+      }
+      state.level_m = before.level_m + part * level_step;
+      w.evaluate(state, base_stored, dt_day, pond, false);
+      if (w.norm() < norm * (1 - 1e-4 * part) || part < 0.1) break;
+    }
+    w.evaluate(state, base_stored, dt_day, pond, true);
+  }
+  report.converged = w.size(dt_day, pond) < tolerance;
+  return report;
+}
+
+NewtonReport solve_steady(const FlowProblem& problem, State& state) {
+  constexpr double infinite = std::numeric_limits<double>::infinity();
+  NewtonSolver solver(problem);
+  const State start = state;
+  NewtonReport report = solver.solve(state, state.pressure_m, infinite, nullptr, 40);
+  if (report.converged) return report;
+  state = start;
+  int iterations = report.iterations;
+  double dt = 1e-3;
+  while (iterations < 2000 && dt > 1e-12) {
+    const State before = state;
+    const VectorXd base = stored(problem, state.pressure_m);
+    report = solver.solve(state, base, dt, nullptr, 15);
+    iterations += report.iterations;
+    if (!report.converged) {
+      state = before;
+      dt *= 0.2;
+      continue;
+    }
+    dt *= report.iterations < 6 ? 5 : 2;
+    if (dt < 10) continue;
+    const State stepped = state;
+    report = solver.solve(state, base, infinite, nullptr, 20);
+    iterations += report.iterations;
+    report.iterations = iterations;
+    if (report.converged) return report;
+    state = stepped;
+  }
+  throw std::runtime_error("reference solver: no steady state found");
+}
+
+}  // namespace restwell::reference
