@@ -4,6 +4,7 @@
 #include <numbers>
 
 #include "tests/reference/column.hpp"
+#include "tests/reference/pit.hpp"
 #include "tests/support/rows.hpp"
 
 using namespace restwell::reference;
@@ -84,5 +85,89 @@ TEST_CASE("Steady flux from a disc of water on the ground") {
     // Wooding 1968 (Water Resour. Res. 4:1259), two terms for small discs: 354.648 cm/day for
     // a 10 cm, alpha .05 1/cm, Ks 100 cm/day. The exact flux lies up to 6.6 % above it.
     check_row(inputs, fine, 1 + 4 / (pi * x), 0.075, "Wooding 1968, two terms");
+  }
+}
+
+TEST_CASE("Radial and plane flow in a full layer: Thiem and Darcy") {
+  // One layer of cells 1 m high between heads 2 m and 1 m at r = 0.1 and 10 m (Thiem 1906), or in a
+  // slice 9.9 m long.
+  for (const Shape shape : {Shape::axisymmetric, Shape::plane}) {
+    FlowProblem flow;
+    flow.network =
+        make_network(shape, false, graded_nodes({0.1, 10}, {{0.1, 0.02}}, 0.3, 1e9), {0, 1},
+                     {0, 1e9}, {Soil::gardner(2, 10)}, [](double, double) { return 0; });
+    for (const Edge& e : flow.network.edges) {
+      Boundary b;
+      if (e.side == Side::inner) b = {Boundary::Kind::pressure, 2, 0};
+      if (e.side == Side::outer) b = {Boundary::Kind::pressure, 1, 0};
+      flow.boundary.push_back(b);
+    }
+    State state = uniform_pressure(flow, 1.5);
+    solve_steady(flow, state);
+    const bool round = shape == Shape::axisymmetric;
+    check_row(round ? "ring" : "slice", side_flow_m3_per_day(flow, state, Side::inner),
+              round ? 2 * pi * 2 / std::log(100.0) : 2 / 9.9, 1e-8,
+              round ? "Thiem 1906" : "Darcy's law");
+  }
+}
+
+TEST_CASE("Seepage through a dam and into a well: Dupuit's discharge, exact with a seepage face") {
+  // Head 10 m at r = 12 m (well) or 10 m away (dam), 2 m inside, tight base: discharge is exactly
+  // K (H^2 - h^2)/(2 L), or pi K (H^2 - h^2)/ln(R/a), whatever the seepage face's height (Charny
+  // 1951). The capillary fringe adds about 2/(alpha (H + h)): 0.5 % here.
+  for (const Shape shape : {Shape::axisymmetric, Shape::plane}) {
+    FlowProblem flow;
+    flow.network = make_network(shape, false, graded_nodes({2, 12}, {{2, 0.04}}, 0.12, 0.5),
+                                graded_nodes({0, 2, 12}, {{2, 0.05}}, 0.12, 0.2), {0, 1e9},
+                                {Soil::gardner(1, 36)}, [](double, double) { return 0; });
+    for (const Edge& e : flow.network.edges) {
+      const double z = 0.5 * (e.z_low_m + e.z_high_m);
+      Boundary b;
+      if (e.side == Side::inner && z < 2) b = {Boundary::Kind::pressure, 2 - z, 0};
+      if (e.side == Side::inner && z > 2) b.kind = Boundary::Kind::seepage;
+      if (e.side == Side::outer) b = {Boundary::Kind::pressure, 10 - z, 0};
+      flow.boundary.push_back(b);
+    }
+    State state = hydrostatic(flow, 10);
+    solve_steady(flow, state);
+    const bool round = shape == Shape::axisymmetric;
+    const double dupuit = round ? pi * 96 / std::log(6.0) : 96.0 / 20;
+    check_row(round ? "well" : "dam", -side_flow_m3_per_day(flow, state, Side::inner), dupuit,
+              0.015, "Dupuit 1863, proved by Charny 1951 (from memory)");
+  }
+}
+
+TEST_CASE("Shape factor of the constant-head well") {
+  // Q = Kfs (2 pi H^2/C + pi a^2 + 2 pi H/(alpha C)) (Reynolds & Elrick 1985), solved for C.
+  // Expected C: fits of Zhang et al. 1998 (from memory), for their boreholes of a few centimetres.
+  struct Row {
+    double alpha_per_m, ratio, expected;
+  };
+  const auto zhang = [](double alpha, double x) {
+    if (alpha < 2) return std::pow(x / (2.081 + 0.121 * x), 0.672);
+    if (alpha < 8) return std::pow(x / (1.992 + 0.091 * x), 0.683);
+    return std::pow(x / (2.074 + 0.093 * x), 0.754);
+  };
+  for (const double alpha : {1.0, 4.0, 12.0, 36.0}) {
+    for (const double ratio : {1.0, 2.0, 5.0, 10.0}) {
+      PitProblem well;
+      well.radius_m = 0.05;
+      well.pond_m = ratio * well.radius_m;
+      well.depth_m = well.pond_m + 1;
+      well.layers = {{1e9, Soil::gardner(1, alpha)}};
+      const double q = steady_intake(well).total_m3_per_day;
+      const double a = well.radius_m, h = well.pond_m;
+      const double c = 2 * pi * (h * h + h / alpha) / (q - pi * a * a);
+      const std::string inputs =
+          "alpha " + std::to_string(alpha) + " 1/m, H/a " + std::to_string(ratio);
+      // 12 1/m is the soil their third fit was made for; 36 shares it, and the ends stray.
+      check_row(inputs, c, zhang(alpha, ratio), alpha == 12 ? 0.03 : 0.10,
+                "Zhang et al. 1998, fits to C of Reynolds & Elrick (from memory)");
+      // Glover's source line (Zangar 1953) has neither gravity nor suction: its C lies low.
+      const double glover = std::asinh(ratio) - std::sqrt(1 + 1 / (ratio * ratio)) + 1 / ratio;
+      INFO(inputs << ": C " << c << ", Glover " << glover);
+      CHECK(c > glover);
+      CHECK(c < 1.3 * glover);
+    }
   }
 }

@@ -10,7 +10,7 @@ namespace {
 
 // Over the last tenth of a millimetre K and theta run straight to their full values: slopes stay
 // finite.
-constexpr double wet_end_m = 1e-4, dry_end_m = 1e4, node_step = 0.02;  // step in ln|p|
+constexpr double wet_end_m = 1e-4, dry_end_m = 1e4, node_step = 0.005;  // step in ln|p|
 
 double gauss_integral(const std::function<double(double)>& f, double from, double to) {
   constexpr double x[] = {0.0, 0.5384693101056831, 0.9061798459386640};
