@@ -102,10 +102,11 @@ Field water_table_field() {
            simple("high", FieldKind::month_day, "03-20",
                   "Day of the year when it stands highest; assumed if left out.")},
           "Depth below ground through the year."),
-      maps("water_table", most_readings,
-           {required(date("date", "Day of the reading.")),
-            required(quantity("depth", Dimension::length, below_ground, "", "Below ground."))},
-           "Depths below ground by date; straight lines between them, the ends go on.")};
+      maps(
+          "water_table", most_readings,
+          {required(date("date", "Day of the reading.")),
+           required(quantity("depth", Dimension::length, below_ground, "", "Depth below ground."))},
+          "Depths below ground by date; straight lines between them, the ends go on.")};
   return table;
 }
 

@@ -20,7 +20,7 @@ TEST_CASE("the answer says how near the water table comes, and the tables when a
   for (const auto& line : report["answer"])
     if (line["topic"] == "Water table") answer = line["text"];
   CHECK(answer.find("over the bottom of the deep pit") != std::string::npos);
-  CHECK(answer.find("4 ft is asked for (common practice; the local code decides)") !=
+  CHECK(answer.find("4.0 ft is asked for (common practice; the local code decides)") !=
         std::string::npos);
   const plots::CsvTable pits = plots::read_csv(out / "pits.csv");
   const std::size_t table = pits.column("water_table_over_bottom_ft"),
@@ -35,9 +35,9 @@ TEST_CASE("the answer says how near the water table comes, and the tables when a
     highest = std::stod(row[table]);
     on = row[date];
   }
-  // 13 ft deep, the table 11 ft down on March 25; a mound may add to it and move the day.
-  CHECK(highest > 1.99);
-  CHECK(highest < 3.0);
+  // 13 ft deep, the table 10 ft down on March 25; a mound may add to it and move the day.
+  CHECK(highest > 2.99);
+  CHECK(highest < 4.0);
   CHECK(on >= "2027-02");
   CHECK(came_in > 0.0);
 }

@@ -28,6 +28,7 @@ double sum_of(const CaseRun& run, double PitDay::*member) {
 }  // namespace
 
 TEST_CASE("balances close with groundwater coming and going, and only a pit over the table loses") {
+  int days_under = 0;
   for (const std::string table :
        {"6 ft", "9 ft", "{mean: 11 ft, amplitude: 4 ft}", "{mean: 9 ft, amplitude: 8 ft}",
         // rising faster than the household fills a pit
@@ -42,7 +43,6 @@ TEST_CASE("balances close with groundwater coming and going, and only a pit over
       const CaseRun& run = r.cases[0];
       CHECK(run.ledger.ground == Approx(sum_of(run, &PitDay::ground_m3)).epsilon(1e-9));
       CHECK(run.ledger.ground > 0.0);
-      int days_under = 0;
       for (std::size_t p = 0; p < run.days.size(); ++p) {
         for (int d = 0; d < r.days(); ++d) {
           const PitDay& day = run.days[p][static_cast<std::size_t>(d)];
@@ -57,9 +57,9 @@ TEST_CASE("balances close with groundwater coming and going, and only a pit over
           REQUIRE(day.intake_m3 == 0.0);
         }
       }
-      CHECK(days_under > 0);
     }
   }
+  CHECK(days_under > 100);
 }
 
 TEST_CASE("a pit that stays under the table takes nothing in, an unused one fills to it") {

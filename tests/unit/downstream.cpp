@@ -24,7 +24,7 @@ TankDay constant_day(double flow_m3_per_day) {
 std::vector<PitState> clean_pits(const SiteLayout& site, const BiomatParameters& biomat) {
   std::vector<PitState> pits;
   for (const PitLayout& p : site.pits) {
-    pits.push_back({0.0, std::vector<BiomatState>(p.pit.rings.size() + 1, clean_biomat(biomat))});
+    pits.push_back({0.0, 0.0, std::vector<BiomatState>(p.pit.rings.size() + 1, clean_biomat(biomat))});
   }
   return pits;
 }
@@ -158,7 +158,7 @@ TEST_CASE("a pit without inflow drains, its wall ages in air and recovers") {
   bin_effluent(constant_day(0.0), s.limits.pit_step_day, {1, nullptr, false}, binned);
   double level = 2.0;
   for (int d = 0; d < 360; ++d) {
-    const DownstreamDay& day = downstream.day(binned, d + 1.0);
+    const DownstreamDay& day = downstream.day(binned, s.start + std::chrono::days(d));
     CHECK(day.pits[0].level_m <= level);
     level = day.pits[0].level_m;
   }
