@@ -8,6 +8,8 @@
 // Water balance: A_s dH/dt = inflow - sum_j q_j w_j 2 pi a dz_j - q_b pi a^2 - overflow     (2)
 // w_j: wetted share of ring j. The level H stands over the bottom; H = L is "full": water at the
 // inlet. Above the inlet the pit goes on up to its cover with the same area.
+// With `trench` set the element is not round but a field of gravel trenches (models/trench.hpp):
+// radius, lining and inside_open_share do not count then, all else holds.
 //
 // Water table at T over the bottom (negative: below it). Far from the pit the head at height z is
 // T - z (models/intake.hpp). Above T the wall takes in by the series law with f_wt of
@@ -26,6 +28,7 @@
 
 #include "models/intake.hpp"
 #include "models/soil.hpp"
+#include "models/trench.hpp"
 
 namespace restwell {
 
@@ -37,6 +40,7 @@ struct PitGeometry {
   double lining_outer_radius_m = 0.0;
   double gravel_porosity = 0.40;
   double inside_open_share = 1.0;
+  std::optional<TrenchPlan> trench = {};
 };
 
 struct Ring {
@@ -52,9 +56,11 @@ struct Pit {
 };
 
 [[nodiscard]] double storage_area_m2(const PitGeometry& g);
-[[nodiscard]] double ring_area_m2(const PitGeometry& g, const Ring& ring);  // pi 2 a dz
+[[nodiscard]] double perimeter_m(const PitGeometry& g);                     // pi 2 a
+[[nodiscard]] double ring_area_m2(const PitGeometry& g, const Ring& ring);  // perimeter dz
 [[nodiscard]] double bottom_area_m2(const PitGeometry& g);
-// Side wall below the inlet, pi D d with D outside of the gravel (the codes' absorption area).
+// Side wall below the inlet; of a pit pi D d with D outside of the gravel (the codes' absorption
+// area).
 [[nodiscard]] double wall_area_m2(const PitGeometry& g);
 
 // Intake [m3/day] of every ring and, last, of the bottom at level_m >= 0 over the bottom with the

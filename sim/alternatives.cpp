@@ -8,6 +8,9 @@ const std::vector<Alternative>& alternatives() {
         {"pits", "in_service", "", {"new", "measured"}},
         {"pits", "measured", "", {"new", "in_service"}},
         {"pits", "new", "yes", {"in_service", "measured"}},
+        {"trenches", "in_service", "", {"new", "measured"}},
+        {"trenches", "measured", "", {"new", "in_service"}},
+        {"trenches", "new", "yes", {"in_service", "measured"}},
         {"tank", "volume", "", {"length", "width", "diameter"}},
         {"tank", "length", "", {"volume", "diameter"}},
         {"tank", "width", "", {"volume", "diameter"}},
@@ -19,7 +22,8 @@ const std::vector<Alternative>& alternatives() {
         {"tank.pump_out", "every", "", {"when"}},
         {"tank.pump_out", "when", "", {"every"}},
     };
-    for (const std::string_view soil : {"soil", "pits.soil", "soil.layers", "pits.soil.layers"}) {
+    for (const std::string_view soil : {"soil", "pits.soil", "trenches.soil", "soil.layers",
+                                        "pits.soil.layers", "trenches.soil.layers"}) {
       list.push_back({soil, "perc", "", {"conductivity", "texture", "layers"}});
       list.push_back({soil,
                       "conductivity",

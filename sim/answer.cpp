@@ -7,7 +7,9 @@
 #include <cstdlib>
 
 #include "models/constants.hpp"
+#include "sim/old_pits_plan.hpp"
 #include "sim/report_tables.hpp"
+#include "sim/start_state.hpp"
 #include "sim/words.hpp"
 
 namespace restwell {
@@ -79,7 +81,7 @@ AnswerLine pump_line(const RunResult& r, const Report& report) {
 std::string then_words(const RunResult& r, std::size_t p) {
   const PitLayout& pit = r.site.pits[p];
   if (pit.over_brim == Destination::next_pit) {
-    return fmt::format("it spills into the {}", pit_label(r.scenario.pits[pit.next_pit].name));
+    return fmt::format("it spills into the {}", pit_label(r.scenario.pits[pit.next_pit]));
   }
   if (pit.over_brim == Destination::house) return "it backs up into the house";
   return pit.backs_up_to_box ? "it backs up into the box" : "it comes to the surface there";
@@ -87,7 +89,7 @@ std::string then_words(const RunResult& r, std::size_t p) {
 
 AnswerLine pit_line(const RunResult& r, const Report& report, std::size_t p) {
   const Range full = range_of(r, [p](const CaseRun& f) { return f.pits[p].first_full; });
-  const std::string topic = sentence_case(pit_label(r.scenario.pits[p].name));
+  const std::string topic = sentence_case(pit_label(r.scenario.pits[p]));
   if (full.expected == never && full.early == never && full.late == never) {
     double highest = 0.0;
     for (const PitDay& d : r.cases[Cases::expected].days[p]) {
@@ -126,36 +128,79 @@ AnswerLine overflow_line(const RunResult& r, const Report& report) {
   return {"Overflow", text};
 }
 
+std::string shares_words(const SiteLayout& site, const Scenario& scenario,
+                         const std::vector<double>& share) {
+  std::vector<std::string> parts;
+  for (std::size_t i = 0; i < site.outlets.size(); ++i) {
+    parts.push_back(
+        fmt::format("{} {:.0f} %", pit_label(scenario.pits[site.outlet_pit[i]]), 100.0 * share[i]));
+  }
+  return list_words(parts);
+}
+
+// How a drain field beside old pits is made to get the water first, and what the plan does to the
+// shares.
+std::string field_first_words(const RunResult& r) {
+  std::vector<std::size_t> first;
+  std::vector<std::string> fields, others;
+  for (std::size_t i = 0; i < r.site.outlets.size(); ++i) {
+    const PitConfig& pit = r.scenario.pits[r.site.outlet_pit[i]];
+    if (pit.geometry.trench) {
+      first.push_back(r.site.outlet_config[i]);
+      fields.push_back("the " + pit_label(pit));
+    } else {
+      others.push_back(r.scenario.box.outlets[r.site.outlet_config[i]].name);
+    }
+  }
+  if (fields.empty() || others.empty()) return "";
+  const LevelerSetting setting = find_leveler_setting(r.scenario, first, r.week);
+  const std::string outlets = (others.size() == 1 ? "outlet " : "outlets ") + list_words(others);
+  std::string text;
+  if (setting.capped) {
+    text = fmt::format(" No leveler below the lid sends {} {:.0f} %: cap {} for that.",
+                       list_words(fields), 100.0 * first_share, outlets);
+  } else if (setting.lift_m > 0.0) {
+    text = fmt::format(" With {} {} higher {} would get the water first, {:.0f} % of it.", outlets,
+                       lift_words(setting.lift_m, r.scenario.units), list_words(fields),
+                       100.0 * setting.new_share);
+  } else {
+    text = fmt::format(" {} {} the water first.", sentence_case(list_words(fields)),
+                       fields.size() == 1 ? "gets" : "get");
+  }
+  if (r.phases.size() > 1) {
+    const Phase& last = r.phases.back();
+    if (!last.hauled && last.site.outlets.size() > 1)
+      text += fmt::format(" Once the plan is carried out: {}.",
+                          shares_words(last.site, r.scenario, free_shares(r.week, last.site)));
+  }
+  return text;
+}
+
 AnswerLine box_line(const RunResult& r) {
   if (!r.site.box_present) return {"Box", "none: one pipe takes all of the flow."};
-  std::vector<std::string> parts;
   const auto percent = [](double share) { return fmt::format("{:.0f} %", 100.0 * share); };
-  for (std::size_t i = 0; i < r.site.outlets.size(); ++i) {
-    parts.push_back(fmt::format("{} {}", pit_label(r.scenario.pits[r.site.outlet_pit[i]].name),
-                                percent(r.free_share[i])));
-  }
-  std::string text = list_words(parts) + " of the water.";
+  std::string text = shares_words(r.site, r.scenario, r.free_share) + " of the water.";
   if (r.site.outlets.size() > 1) {
     const std::size_t most = static_cast<std::size_t>(
         std::max_element(r.free_share.begin(), r.free_share.end()) - r.free_share.begin());
     const std::vector<double> moved = shares_with_lift(r, most, eighth_inch_m);
     text += fmt::format(" With the {}'s outlet {} higher it would get {}.",
-                        pit_label(r.scenario.pits[r.site.outlet_pit[most]].name),
+                        pit_label(r.scenario.pits[r.site.outlet_pit[most]]),
                         r.scenario.units == UnitSystem::us ? "an eighth of an inch" : "3.2 mm",
                         percent(moved[most]));
   }
   const CaseRun& expected = r.cases[Cases::expected];
   double all = 0.0;
   for (const auto& by_year : expected.outlet_m3_by_year) all += by_year.front();
-  for (std::size_t i = 0; i < parts.size() && all > 0.0; ++i) {
+  for (std::size_t i = 0; i < r.site.outlets.size() && all > 0.0; ++i) {
     const double first_year = expected.outlet_m3_by_year[r.site.outlet_config[i]].front() / all;
     constexpr double worth_saying = 0.05;
     if (std::abs(first_year - r.free_share[i]) < worth_saying) continue;
     text += fmt::format(" With full pits backing up it is {} for the {} in the first year.",
-                        percent(first_year), pit_label(r.scenario.pits[r.site.outlet_pit[i]].name));
+                        percent(first_year), pit_label(r.scenario.pits[r.site.outlet_pit[i]]));
     break;
   }
-  return {"Box", text};
+  return {"Box", text + field_first_words(r)};
 }
 
 // Which unknown moves the date most, and the date it is judged by.

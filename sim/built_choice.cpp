@@ -92,7 +92,8 @@ BuiltChoice build_choice(const LoadedScenario& site, const PitPattern& pattern, 
     for (const BoxOutletConfig& o : s.box.outlets) outlet_names.push_back(o.name);
   }
   BuiltChoice built;
-  YamlNode pits = keep ? *find_entry(root, "pits") : yaml_list({});
+  const YamlNode* old_list = keep ? find_entry(root, "pits") : nullptr;
+  YamlNode pits = old_list != nullptr ? *old_list : yaml_list({});
   YamlNode outlets = keep ? *find_entry(*find_entry(root, "box"), "outlets") : yaml_list({});
   const double invert_m = keep ? lowest_lip_m(s.box) : 0.0;
   for (int i = 1; i <= size.count; ++i) {
@@ -108,6 +109,7 @@ BuiltChoice build_choice(const LoadedScenario& site, const PitPattern& pattern, 
                   {"invert", length_word(invert_m, s.units)}}));
   }
   drop_entry(root, "plan");
+  if (!keep) drop_entry(root, "trenches");
   if (on_box) {
     drop_entry(root, "single_outlet");
     YamlNode box = s.box.present ? *find_entry(root, "box") : yaml_map({});

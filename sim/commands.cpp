@@ -1,6 +1,8 @@
 #include "sim/commands.hpp"
 
-#include <fmt/core.h>
+#include <fmt/format.h>
+
+#include <algorithm>
 
 #include "sim/cases.hpp"
 #include "sim/command_parts.hpp"
@@ -30,9 +32,16 @@ int check_command(const std::string& site, const Console& console) {
     const LoadedScenario loaded = load_scenario(site);
     for (const std::string& warning : loaded.warnings) console.out << "note: " << warning << "\n";
     const Scenario& s = loaded.scenario;
-    console.out << fmt::format("{}: good. {}: {}, {} {}, {:.3g} years from {}.\n", site, s.name,
-                               people_words(s.household.occupants), s.pits.size(),
-                               s.pits.size() == 1 ? "pit" : "pits", s.years, iso_date(s.start));
+    const auto fields = static_cast<std::size_t>(std::ranges::count_if(
+        s.pits, [](const PitConfig& p) { return p.geometry.trench.has_value(); }));
+    std::vector<std::string> parts{people_words(s.household.occupants)};
+    const auto add = [&](std::size_t count, const char* one) {
+      if (count > 0) parts.push_back(fmt::format("{} {}{}", count, one, count == 1 ? "" : "s"));
+    };
+    add(s.pits.size() - fields, "pit");
+    add(fields, "drain field");
+    console.out << fmt::format("{}: good. {}: {}, {:.3g} years from {}.\n", site, s.name,
+                               fmt::join(parts, ", "), s.years, iso_date(s.start));
     return static_cast<int>(ok);
   });
 }

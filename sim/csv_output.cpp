@@ -148,7 +148,7 @@ void write_events(const RunResult& r, const std::filesystem::path& folder) {
   for (const std::size_t f : shown_cases) {
     const CaseRun& run = r.cases[f];
     for (std::size_t p = 0; p < run.pits.size(); ++p) {
-      const std::string where = pit_label(r.scenario.pits[p].name);
+      const std::string where = pit_label(r.scenario.pits[p]);
       const PitMilestones& m = run.pits[p];
       add(m.first_full, run.clog_case.name, where, "first full to the inlet");
       add(m.first_reaches_box, run.clog_case.name, where, "first backs up into the box");

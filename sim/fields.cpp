@@ -234,6 +234,7 @@ const std::vector<Field>& scenario_fields() {
         map("single_outlet", {required(text("to", "Name of the pit it leads to."))},
             "One pipe from the tank to a pit, without a box."),
         pits_field(),
+        trenches_field(),
         plan_field(),
         required(soil_field(true)),
         assumptions_field(),

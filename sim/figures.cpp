@@ -44,7 +44,7 @@ void add_full_levels(const RunResult& r, Figure& figure) {
       std::vector<std::string> names;
       for (std::size_t p = 0; p < r.site.pits.size(); ++p) {
         if (r.site.pits[p].pit.geometry.depth_m == depth) {
-          names.push_back(pit_label(r.scenario.pits[p].name));
+          names.push_back(pit_label(r.scenario.pits[p]));
         }
       }
       who = list_words(names) + " full";
@@ -62,8 +62,7 @@ Figure pit_levels(const RunResult& r) {
   f.x_is_date = true;
   const std::string y = column_name("highest", Quantity::level, r.scenario.units);
   for (const PitConfig& p : r.scenario.pits) {
-    f.series.push_back(
-        {"pit_months.csv", "month", y, pit_label(p.name), "curve", p.name + " expected"});
+    f.series.push_back({"pit_months.csv", "month", y, pit_label(p), "curve", p.name + " expected"});
   }
   add_full_levels(r, f);
   const CaseRun& expected = r.cases[Cases::expected];
@@ -77,7 +76,8 @@ Figure one_pit(const RunResult& r, std::size_t p) {
   const std::string& name = r.scenario.pits[p].name;
   Figure f;
   f.name = file_stem("pit_range", name, p);
-  f.title = sentence_case(pit_label(name)) + ": highest water of each month, early, expected, late";
+  f.title = sentence_case(pit_label(r.scenario.pits[p])) +
+            ": highest water of each month, early, expected, late";
   f.caption = "The three curves differ only in what is assumed of the clogging.";
   f.y_label = fmt::format("water over the bottom [{}]", unit(r, Quantity::level));
   f.x_is_date = true;
@@ -117,7 +117,7 @@ Figure outlet_shares(const RunResult& r) {
   f.kind = Kind::bars;
   for (const std::size_t i : outlets_used(r)) {
     const std::string label = outlet_label(r.scenario, i);
-    const std::string pit = pit_label(r.scenario.box.outlets[i].pit);
+    const std::string pit = pit_label(r.scenario, r.scenario.box.outlets[i].pit);
     f.series.push_back({"outlet_shares.csv", "year", "share_percent",
                         label == pit ? label : label + " to " + pit, "outlet", label});
   }
@@ -144,7 +144,7 @@ Figure clogging(const RunResult& r, std::size_t p) {
   const std::string& name = r.scenario.pits[p].name;
   Figure f;
   f.name = file_stem("clogging", name, p);
-  f.title = sentence_case(pit_label(name)) + ": clogging of the wall by depth";
+  f.title = sentence_case(pit_label(r.scenario.pits[p])) + ": clogging of the wall by depth";
   f.caption = "Expected clogging. Further right: the wall lets less through. Lowest point: bottom.";
   f.x_label = "resistance of the clogged layer [days]";
   f.y_label = fmt::format("depth below the inlet [{}]", unit(r, Quantity::depth));

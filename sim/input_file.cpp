@@ -57,7 +57,8 @@ bool has_key(const YamlNode& root, std::string_view key) {
 }
 bool has_holes(const YamlNode& root) { return has_key(root, "holes"); }
 bool has_site_keys(const YamlNode& root) {
-  return has_key(root, "household") || has_key(root, "tank") || has_key(root, "pits");
+  return has_key(root, "household") || has_key(root, "tank") || has_key(root, "pits") ||
+         has_key(root, "trenches");
 }
 
 }  // namespace

@@ -1,11 +1,13 @@
 #include "sim/new_pits.hpp"
 
+#include <algorithm>
 #include <cmath>
 #include <numbers>
 #include <variant>
 
 #include "models/us_units.hpp"
 #include "sim/units.hpp"
+#include "sim/words.hpp"
 
 namespace restwell {
 namespace {
@@ -24,8 +26,15 @@ double PitPattern::least_diameter_m() const {
 
 PitPattern pit_pattern(const Scenario& scenario) {
   PitPattern pattern;
-  pattern.config = scenario.pits.front();
-  pattern.like = pattern.config.name;
+  const auto round = std::ranges::find_if_not(
+      scenario.pits, [](const PitConfig& p) { return p.geometry.trench.has_value(); });
+  if (round != scenario.pits.end()) {
+    pattern.config = *round;
+    pattern.like = pit_label(*round);
+  } else {  // drain fields only
+    pattern.config.geometry.inside_open_share = pattern.config.geometry.gravel_porosity;
+    pattern.config.when_full = {WhenFull::Kind::surface, ""};
+  }
   pattern.units = scenario.units;
   PitConfig& config = pattern.config;
   PitGeometry& g = config.geometry;

@@ -21,9 +21,10 @@ struct PitSize {
 };
 
 // New pits are built like the file's first one: the same wall, the same ring of gravel around it
-// (or filled with stone), inlet and cover at the same depth.
+// (or filled with stone), inlet and cover at the same depth. Where the file has drain fields only:
+// filled with stone, 3 ft under the ground.
 struct PitPattern {
-  std::string like;  // name of that pit
+  std::string like;  // that pit, in words; empty: there is none
   UnitSystem units = UnitSystem::us;
   PitConfig config;
   double gravel_ring_m = 0.0, wall_m = 0.0;  // no lining: both 0

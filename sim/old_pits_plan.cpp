@@ -1,10 +1,13 @@
 #include "sim/old_pits_plan.hpp"
 
+#include <fmt/core.h>
+
 #include <algorithm>
 #include <chrono>
 #include <cmath>
 
 #include "sim/parallel.hpp"
+#include "sim/units.hpp"
 
 namespace restwell {
 namespace {
@@ -38,16 +41,14 @@ bool below_lid(const BoxConfig& box) {
 
 }  // namespace
 
-LevelerSetting find_leveler_setting(const LoadedScenario& site, const BuiltChoice& without_work,
+LevelerSetting find_leveler_setting(const Scenario& s, const std::vector<std::size_t>& first,
                                     const TypicalWeek& week) {
   LevelerSetting setting;
-  for (std::size_t i = 0; i < site.scenario.box.outlets.size(); ++i) {
-    if (!site.scenario.box.outlets[i].capped) setting.outlets.push_back(i);
+  for (std::size_t i = 0; i < s.box.outlets.size(); ++i) {
+    if (!s.box.outlets[i].capped && std::ranges::find(first, i) == first.end())
+      setting.outlets.push_back(i);
   }
-  const Scenario& s = without_work.scenario;
-  const auto share = [&] {
-    return share_of(without_work.new_outlets, lay_out_with(s, raised_box(s, setting)), week);
-  };
+  const auto share = [&] { return share_of(first, lay_out_with(s, raised_box(s, setting)), week); };
   setting.new_share_found = setting.new_share = share();
   for (int step = 1; setting.new_share < first_share; ++step) {
     setting.lift_m = step * leveler_step_m;
@@ -58,6 +59,21 @@ LevelerSetting find_leveler_setting(const LoadedScenario& site, const BuiltChoic
     setting.new_share = share();
   }
   return setting;
+}
+
+std::string lift_words(double lift_m, UnitSystem units) {
+  if (units == UnitSystem::metric) return show_text(lift_m, Quantity::small_length, units);
+  int eighths = static_cast<int>(std::lround(lift_m / leveler_step_m));
+  const int inches = eighths / 8;
+  eighths %= 8;
+  int below = 8;
+  while (eighths > 0 && eighths % 2 == 0) {
+    eighths /= 2;
+    below /= 2;
+  }
+  std::string text = inches > 0 ? std::to_string(inches) : "";
+  if (eighths > 0) text += fmt::format("{}{}/{}", text.empty() ? "" : " ", eighths, below);
+  return text + " in";
 }
 
 PlannedWork back_work(const Scenario& site, const LevelerSetting& setting, std::size_t outlet,

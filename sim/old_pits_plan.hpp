@@ -1,10 +1,12 @@
-// Old pits that stay on the box beside new ones: how far their outlets are raised so that the new
-// pits get the water first, and when each old pit has recovered enough to go back into service.
+// Old pits that stay on the box beside newer ones: how far their outlets are raised so that the
+// newer ones (pits, or a drain field) get the water first, and when each old pit has recovered
+// enough to go back into service.
 #pragma once
 
 #include <array>
 #include <cstddef>
 #include <optional>
+#include <string>
 #include <vector>
 
 #include "models/us_units.hpp"
@@ -25,16 +27,19 @@ inline constexpr int shortest_rest_day = 182, longest_rest_day = 5 * 365;
 inline constexpr int rest_step_day = 30;
 
 struct LevelerSetting {
-  std::vector<std::size_t> outlets;  // of the file's box: the old pits' open outlets
+  std::vector<std::size_t> outlets;  // of the box: the old pits' open outlets
   double lift_m = 0.0;               // over the heights found
   bool capped = false;               // no lift below the lid does it: they are capped instead
   double new_share_found = 0.0;      // of the typical week's water, as found
   double new_share = 0.0;            // and once raised
 };
-// without_work: the choice built without any work. Precondition: the box has an open outlet.
-[[nodiscard]] LevelerSetting find_leveler_setting(const LoadedScenario& site,
-                                                  const BuiltChoice& without_work,
+// first: the outlets that are to get the water first, all open; all other open outlets are raised.
+// The box counts as found, without planned work.
+[[nodiscard]] LevelerSetting find_leveler_setting(const Scenario& scenario,
+                                                  const std::vector<std::size_t>& first,
                                                   const TypicalWeek& week);
+// "3/8 in", "9.5 mm".
+[[nodiscard]] std::string lift_words(double lift_m, UnitSystem units);
 
 // The work of raising (or capping) them on a date, and of setting one back as found.
 [[nodiscard]] std::vector<PlannedWork> raising_work(const Scenario& site,

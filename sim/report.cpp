@@ -36,7 +36,7 @@ void add_early_case_note(const RunResult& r, Report& report) {
     const int expected = r.cases[Cases::expected].pits[p].first_full;
     if (r.scenario.pits[p].start.kind == PitStart::Kind::in_service && early != never &&
         early < soon_day && (expected == never || expected >= soon_day)) {
-      full.push_back("the " + pit_label(r.scenario.pits[p].name));
+      full.push_back("the " + pit_label(r.scenario.pits[p]));
     }
   }
   if (full.empty()) return;
@@ -67,7 +67,7 @@ void add_misfit_notes(const RunResult& r, Report& report) {
         "It "
         "should have been full when it was found: check the people, leaks, the heights in the box, "
         "and whether the house was in use.",
-        sentence_case(pit_label(config.name)), show_text(takes, Quantity::flow, report.units),
+        sentence_case(pit_label(config)), show_text(takes, Quantity::flow, report.units),
         show_text(sent, Quantity::flow, report.units)));
   }
 }

@@ -76,7 +76,7 @@ ReportTable soil_table(const Scenario& scenario) {
   };
   add("site", scenario.soil.layers);
   for (const PitConfig& p : scenario.pits) {
-    if (p.layers) add(pit_label(p.name), *p.layers);
+    if (p.layers) add(pit_label(p), *p.layers);
   }
   t.note =
       "Down to: below ground. Conductivity: field-saturated. As perc rate: what a test in a 6-inch "
@@ -129,6 +129,14 @@ std::vector<std::string> model_simplifications(const Scenario& scenario) {
     s.push_back(
         "In layers every ring of wall takes the shape of the whole pond: a pit that reaches into a "
         "slower layer can come out taking less than a shallower one.");
+  }
+  if (has_drain_field(scenario)) {
+    s.push_back(
+        "A drain field stands among the pits, and what is said of a pit holds for it: full is "
+        "water "
+        "at the pipe's invert, the bottom is the trenches'. Its trenches fill alike, none waters "
+        "another's soil, an end takes as much per area as a side, and the gravel goes on up to the "
+        "ground.");
   }
   bool served = false;
   for (const PitConfig& p : scenario.pits) {

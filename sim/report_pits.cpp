@@ -24,21 +24,36 @@ std::string start_words(const RunResult& r, std::size_t p) {
   return "";
 }
 
+// "2 of 50.0 ft x 2.0 ft": trenches and the size of each.
+std::string trench_words(const TrenchPlan& t, UnitSystem units) {
+  return fmt::format("{}{} x {}", t.count > 1 ? fmt::format("{} of ", t.count) : std::string(),
+                     show_text(t.length_m, Quantity::level, units),
+                     show_text(t.width_m, Quantity::level, units));
+}
+
 }  // namespace
 
 ReportTable pits_at_start_table(const RunResult& r) {
   ReportTable t{"pits", "Pits: as found and what they can take", {}, {}, ""};
-  t.columns = {{"pit", "pit"},       {"starts", "starts as"},    {"diameter", "diameter"},
-               {"depth", "depth"},   {"level", "water now"},     {"clean", "clean, full"},
-               {"now", "now, full"}, {"end", "at the end, full"}};
+  const bool fields = has_drain_field(r.scenario);
+  t.columns = {{"pit", "pit"},
+               {"starts", "starts as"},
+               {fields ? "size" : "diameter", fields ? "diameter or size" : "diameter"},
+               {"depth", "depth"},
+               {"level", "water now"},
+               {"clean", "clean, full"},
+               {"now", "now, full"},
+               {"end", "at the end, full"}};
   const CaseRun& f = r.cases[Cases::expected];
   for (std::size_t p = 0; p < r.site.pits.size(); ++p) {
     const Pit& pit = r.site.pits[p].pit;
     const double table_m = r.site.pits[p].water_table_m;
     const std::vector<double>& now = f.profiles.front().resistance_day[p];
     const std::vector<double> clean(now.size(), f.clog_case.biomat.clean_resistance_day);
-    t.rows.push_back({pit_label(r.scenario.pits[p].name), start_words(r, p),
-                      Amount{2.0 * pit.geometry.radius_m, Quantity::level},
+    const std::optional<TrenchPlan>& trench = pit.geometry.trench;
+    t.rows.push_back({pit_label(r.scenario.pits[p]), start_words(r, p),
+                      trench ? Cell(trench_words(*trench, r.scenario.units))
+                             : Cell(Amount{2.0 * pit.geometry.radius_m, Quantity::level}),
                       Amount{pit.geometry.depth_m, Quantity::level},
                       Amount{f.start_level_m[p], Quantity::level},
                       Amount{intake_when_full_m3_per_day(pit, clean, table_m), Quantity::flow},
@@ -75,7 +90,7 @@ ReportTable pit_dates_table(const RunResult& r) {
                       DayPoint{get(r.cases[Cases::late])}});
   };
   for (std::size_t p = 0; p < r.site.pits.size(); ++p) {
-    const std::string who = pit_label(r.scenario.pits[p].name);
+    const std::string who = pit_label(r.scenario.pits[p]);
     add(who, "full to the inlet", [p](const CaseRun& f) { return f.pits[p].first_full; });
     if (r.site.pits[p].backs_up_to_box) {
       add(who, "backs up into the box",
@@ -83,7 +98,7 @@ ReportTable pit_dates_table(const RunResult& r) {
     }
     const std::string over =
         r.site.pits[p].over_brim == Destination::next_pit
-            ? "spills to " + pit_label(r.scenario.pits[r.site.pits[p].next_pit].name)
+            ? "spills to " + pit_label(r.scenario.pits[r.site.pits[p].next_pit])
         : r.site.pits[p].over_brim == Destination::house ? "backs up to the house"
                                                          : "water at the surface";
     add(who, over, [p](const CaseRun& f) { return f.pits[p].first_overflow; });
@@ -111,7 +126,7 @@ ReportTable pit_levels_table(const RunResult& r) {
   t.columns = {{"year", "year"}};
   for (const PitConfig& p : r.scenario.pits) {
     const std::string key = fmt::format("pit_{}", t.columns.size() / 2 + 1);
-    t.columns.push_back({key + "_level", pit_label(p.name)});
+    t.columns.push_back({key + "_level", pit_label(p)});
     t.columns.push_back({key + "_days_full", "days full"});
   }
   const CaseRun& f = r.cases[Cases::expected];
@@ -138,7 +153,7 @@ ReportTable pit_levels_table(const RunResult& r) {
   std::vector<std::string> full_at;
   for (std::size_t p = 0; p < r.site.pits.size(); ++p) {
     full_at.push_back(fmt::format(
-        "{} at {}", pit_label(r.scenario.pits[p].name),
+        "{} at {}", pit_label(r.scenario.pits[p]),
         show_text(r.site.pits[p].pit.geometry.depth_m, Quantity::level, r.scenario.units)));
   }
   t.note = "Water over the pit's bottom. Full: " + list_words(full_at) + ".";

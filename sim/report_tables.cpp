@@ -46,7 +46,7 @@ double mean(const RunResult& r, int from, int to, Get get) {
 
 std::string outlet_label(const Scenario& scenario, std::size_t outlet) {
   const BoxOutletConfig& config = scenario.box.outlets[outlet];
-  return config.name.empty() ? pit_label(config.pit) : config.name;
+  return config.name.empty() ? pit_label(scenario, config.pit) : config.name;
 }
 
 std::vector<std::size_t> outlets_used(const RunResult& r) {
@@ -265,7 +265,7 @@ ReportTable box_table(const RunResult& r) {
   if (!r.site.box_present) {
     t.title = "No box: one pipe from the tank";
     t.columns = {{"outlet", "outlet"}, {"share", "share"}};
-    t.rows.push_back({pit_label(r.scenario.pits[r.site.outlet_pit.front()].name), Share{1.0}});
+    t.rows.push_back({pit_label(r.scenario.pits[r.site.outlet_pit.front()]), Share{1.0}});
     return t;
   }
   const std::string eighth = r.scenario.units == UnitSystem::us ? "1/8 in" : "3.2 mm";
@@ -292,7 +292,7 @@ ReportTable box_table(const RunResult& r) {
   for (std::size_t i = 0; i < r.site.outlets.size(); ++i) {
     const std::size_t outlet = r.site.outlet_config[i];
     t.rows.push_back({outlet_label(r.scenario, outlet),
-                      pit_label(r.scenario.pits[r.site.outlet_pit[i]].name),
+                      pit_label(r.scenario.pits[r.site.outlet_pit[i]]),
                       Amount{r.site.outlets[i].lip_m - lowest, Quantity::small_length},
                       Share{r.free_share[i]}, Share{shares_with_lift(r, i, eighth_inch_m)[i]},
                       Share{shares_with_lift(r, i, -eighth_inch_m)[i]}, year_share(outlet, false),
@@ -304,7 +304,7 @@ ReportTable box_table(const RunResult& r) {
     if (!o.capped) continue;
     std::vector<Cell> row(t.columns.size());
     row[0] = o.name;
-    row[1] = o.pit.empty() ? "capped" : pit_label(o.pit) + ", capped as found";
+    row[1] = o.pit.empty() ? "capped" : pit_label(r.scenario, o.pit) + ", capped as found";
     if (std::ranges::find(used, i) != used.end()) {
       row[6] = year_share(i, false);
       row[7] = year_share(i, true);

@@ -69,7 +69,7 @@ std::vector<plots::Series> by_case(const RestResult& r, const std::string& file,
 
 std::vector<Figure> figures(const RestResult& r) {
   const UnitSystem u = r.scenario.units;
-  const std::string pit = pit_label(r.scenario.pits[r.question.pit].name);
+  const std::string pit = pit_label(r.scenario.pits[r.question.pit]);
   Figure takes;
   takes.name = "rest_takes";
   takes.title = sentence_case(pit) + ": what it takes with water at its inlet, by days of rest";

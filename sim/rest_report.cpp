@@ -22,6 +22,7 @@ std::string why_words(const RestResult& r, const RestCurve& curve) {
   const RestPoint& last = curve.points.back();
   const RestPoint& clean = curve.never_clogged;
   const double household = r.week.mean_flow_m3_per_day;
+  const std::string kind = pit_kind(r.scenario.pits[r.question.pit]);
   const std::string gets =
       fmt::format("after {} it takes {}, {:.0f} % of what a clean wall would",
                   years_words(last.rest_day), flow_words(r, last.takes_m3_per_day),
@@ -29,13 +30,13 @@ std::string why_words(const RestResult& r, const RestCurve& curve) {
   if (clean.lasts_day != never && clean.lasts_day < r.question.service_day) {
     return clean.takes_m3_per_day < household
                ? fmt::format(
-                     "too little soil: even a new, clean pit of this size takes {} at its inlet, "
+                     "too little soil: even a new, clean {} of this size takes {} at its inlet, "
                      "the household sends {}",
-                     flow_words(r, clean.takes_m3_per_day), flow_words(r, household))
+                     kind, flow_words(r, clean.takes_m3_per_day), flow_words(r, household))
                : fmt::format(
-                     "too much flow for its wall: even a new, clean pit in its place would be full "
+                     "too much flow for its wall: even a new, clean {} in its place would be full "
                      "after {}{}",
-                     lasting_words(lasting(r, clean)),
+                     kind, lasting_words(lasting(r, clean)),
                      r.scenario.pits.size() > 1 ? ", with the other pits as they are by then" : "");
   }
   constexpr double mostly = 0.5;
@@ -304,7 +305,7 @@ Report rest_report(const RestResult& r, const std::vector<std::string>& warnings
       "to "
       "{} of service are looked at; {}.)",
       people_words(s.household.occupants), flow_words(r, r.week.mean_flow_m3_per_day),
-      resting_words(r.question.flow_to), years_words(r.question.longest_rest_day),
+      resting_words(r.scenario, r.question.flow_to), years_words(r.question.longest_rest_day),
       years_words(r.question.look_ahead_day), mode_words(s));
   for (const std::string& w : warnings) report.notes.push_back(without_place(w));
   report.answer = {rest_line(r),     gain_line(r),  meanwhile_line(r),

@@ -16,7 +16,7 @@ std::string stays_words(const RestResult& r) {
   if (r.question.flow_to.kind != WhileResting::Kind::pit || !r.both_without_turns) return "";
   return fmt::format(
       "; after any rest the {} stays in service beside it (0 days: it is not opened)",
-      pit_label(r.question.flow_to.pit));
+      pit_label(r.scenario, r.question.flow_to.pit));
 }
 
 ReportTable curve_table(const RestResult& r) {
@@ -48,10 +48,10 @@ ReportTable curve_table(const RestResult& r) {
       "colder "
       "season, or after a shorter rest the tank was still refilling from a pump-out. Never "
       "clogged: a "
-      "clean, empty pit put in its place after {}.",
+      "clean, empty {} put in its place after {}.",
       several ? ", with the share of the household's water that then comes to it" : "",
       stays_words(r), several ? "the other pits have suffered meanwhile and leave it more, " : "",
-      years_words(r.question.longest_rest_day));
+      pit_kind(r.scenario.pits[r.question.pit]), years_words(r.question.longest_rest_day));
   return t;
 }
 
@@ -65,7 +65,8 @@ ReportTable shortest_table(const RestResult& r) {
   std::vector<Cell> rest = {std::string("days of rest")};
   std::vector<Cell> takes = {std::string("takes then, with water at its inlet")};
   std::vector<Cell> lasts = {std::string("lasts then")};
-  std::vector<Cell> clean = {std::string("a clean pit in its place would last")};
+  std::vector<Cell> clean = {"a clean " + pit_kind(r.scenario.pits[r.question.pit]) +
+                             " in its place would last"};
   for (const std::size_t k : Cases::early_to_late) {
     const RestCurve& c = r.curves[k];
     rest.push_back(c.shortest ? Cell(Number{static_cast<double>(c.shortest->rest_day), 0})
@@ -183,7 +184,7 @@ std::string service_words(const RestResult& r) {
 }
 
 std::string pit_words(const RestResult& r, std::size_t pit) {
-  return pit_label(r.scenario.pits[pit].name);
+  return pit_label(r.scenario.pits[pit]);
 }
 
 std::string flow_words(const RestResult& r, double m3_per_day) {

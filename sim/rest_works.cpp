@@ -74,7 +74,7 @@ WhileResting where_water_goes(const Scenario& scenario, std::size_t pit, Date fr
     refuse(scenario, pit, box,
            fmt::format("no open outlet leads to the {} on {}: it gets no water that could be kept "
                        "from it at the box",
-                       pit_label(resting.name), iso_date(from)));
+                       pit_label(resting), iso_date(from)));
   }
   const bool others = open_outlets(box) > 1;
   if (wish || resting.while_resting) {
@@ -90,8 +90,9 @@ WhileResting where_water_goes(const Scenario& scenario, std::size_t pit, Date fr
         refuse(scenario, pit, box, "a pit cannot take its own water while it rests");
       }
       if (outlet_to(box, to.pit, false)) {
-        refuse(scenario, pit, box,
-               fmt::format("the {} is on the box already: say others", pit_label(to.pit)));
+        refuse(
+            scenario, pit, box,
+            fmt::format("the {} is on the box already: say others", pit_label(scenario, to.pit)));
       }
     }
     return to;
@@ -104,7 +105,7 @@ WhileResting where_water_goes(const Scenario& scenario, std::size_t pit, Date fr
   refuse(scenario, pit, box,
          fmt::format("the {} is the only pit that takes water on {}: while it rests the water has "
                      "nowhere to go",
-                     pit_label(resting.name), iso_date(from)));
+                     pit_label(resting), iso_date(from)));
   return {};
 }
 
@@ -157,14 +158,14 @@ Scenario with_works(const Scenario& scenario, const std::vector<PlannedWork>& mo
   return changed;
 }
 
-std::string resting_words(const WhileResting& to) {
+std::string resting_words(const Scenario& scenario, const WhileResting& to) {
   switch (to.kind) {
     case Kind::others:
       return "the other pits on the box";
     case Kind::haul:
       return "a tank truck";
     case Kind::pit:
-      return "the " + pit_label(to.pit);
+      return "the " + pit_label(scenario, to.pit);
   }
   return "";
 }

@@ -31,7 +31,7 @@ struct RestWorks {
 [[nodiscard]] Scenario with_works(const Scenario& scenario, const std::vector<PlannedWork>& more);
 
 // "the other pits on the box", "a tank truck", "the west pit".
-[[nodiscard]] std::string resting_words(const WhileResting& to);
+[[nodiscard]] std::string resting_words(const Scenario& scenario, const WhileResting& to);
 
 // Pits that the box's open outlets lead to on a date.
 [[nodiscard]] std::vector<std::size_t> pits_in_service(const Scenario& scenario, Date date);

@@ -1,6 +1,7 @@
 // One scenario file as plain data, in internal units, with the defaults of keys left out.
 #pragma once
 
+#include <algorithm>
 #include <chrono>
 #include <map>
 #include <optional>
@@ -21,7 +22,7 @@ enum class UnitSystem { us, metric };
 enum class Mode { steady, random };
 
 // What one box and one site can have; the loader refuses more.
-inline constexpr std::size_t max_outlets = 8, max_pits = 8;
+inline constexpr std::size_t max_outlets = 8, max_pits = 8;  // drain fields count as pits
 
 // ---- household -------------------------------------------------------------------------------
 struct Softener {
@@ -176,6 +177,7 @@ struct WhileResting {
   enum class Kind { others, haul, pit } kind = Kind::others;
   std::string pit;
 };
+// A dry well, or a drain field: then geometry.trench is set.
 struct PitConfig {
   std::string name;
   PitGeometry geometry;
@@ -205,7 +207,7 @@ struct Scenario {
   TankConfig tank;
   TankParameters tank_parameters;
   BoxConfig box;
-  std::vector<PitConfig> pits;
+  std::vector<PitConfig> pits;    // those of the file's pits, then those of its trenches
   std::vector<PlannedWork> plan;  // by date
   SoilConfig soil;
   BiomatParameters biomat;
@@ -214,5 +216,9 @@ struct Scenario {
   double separation_m = 1.2192;  // asked for above the water table: 4 ft, common practice
   std::vector<std::string> assumptions_set;  // "assumptions.beta = 4 day m2/kg", as the user wrote
 };
+
+[[nodiscard]] inline bool has_drain_field(const Scenario& s) {
+  return std::ranges::any_of(s.pits, [](const PitConfig& p) { return bool(p.geometry.trench); });
+}
 
 }  // namespace restwell

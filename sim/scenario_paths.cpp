@@ -11,16 +11,27 @@
 namespace restwell {
 namespace {
 
+// Pits and drain fields alike; one that is unsound as a list counts as not there.
+std::vector<const Record*> pit_records(const Record& top) {
+  std::vector<const Record*> all;
+  for (const char* list : {"pits", "trenches"})
+    for (const Record& r : entries(top, list)) all.push_back(&r);
+  return all;
+}
+
 // Nothing if a pit's name is not known: then no other name is surely wrong.
 std::optional<std::vector<std::string>> pit_names(const Record& top) {
-  const Record* pits = find(top, "pits");
-  if (pits == nullptr || !pits->sound) return std::nullopt;
+  for (const char* key : {"pits", "trenches"}) {
+    const Record* list = find(top, key);
+    if (list != nullptr && !list->sound) return std::nullopt;
+  }
   std::vector<std::string> names;
-  for (const Record& r : pits->items) {
-    const auto name = r.sound ? word(r, "name") : std::nullopt;
+  for (const Record* r : pit_records(top)) {
+    const auto name = r->sound ? word(*r, "name") : std::nullopt;
     if (!name) return std::nullopt;
     names.push_back(*name);
   }
+  if (names.empty()) return std::nullopt;
   return names;
 }
 
@@ -43,9 +54,9 @@ std::map<std::string, const Record*> spills(const Record& top,
                                             const std::vector<std::string>& names,
                                             Findings& findings) {
   std::map<std::string, const Record*> next;
-  for (const Record& r : entries(top, "pits")) {
-    const auto name = word(r, "name");
-    const Record* when_full = find(r, "when_full");
+  for (const Record* r : pit_records(top)) {
+    const auto name = word(*r, "name");
+    const Record* when_full = find(*r, "when_full");
     if (!name || when_full == nullptr || !when_full->sound || when_full->items.empty()) continue;
     if (const Record* to = pit_named_at(*when_full, names, findings)) next[*name] = to;
   }
@@ -132,8 +143,8 @@ void check_site(const Record& top, const Scenario& scenario, Findings& findings)
   } else {
     all_known = false;
   }
-  for (const Record& r : entries(top, "pits")) {
-    const Record* resting = r.sound ? find(r, "while_resting") : nullptr;
+  for (const Record* r : pit_records(top)) {
+    const Record* resting = r->sound ? find(*r, "while_resting") : nullptr;
     if (resting != nullptr && resting->sound && !resting->items.empty())
       static_cast<void>(pit_named_at(*resting, *names, findings));
   }
@@ -145,10 +156,10 @@ void check_site(const Record& top, const Scenario& scenario, Findings& findings)
   for (const auto& [name, to] : next) reached.insert(to->text);
   for (const Record& r : entries(top, "plan"))
     if (const auto to = r.sound ? word(r, "to") : std::nullopt) reached.insert(*to);
-  for (const Record& r : entries(top, "pits")) {
-    const std::string name = word(r, "name").value_or("");
+  for (const Record* r : pit_records(top)) {
+    const std::string name = word(*r, "name").value_or("");
     if (all_known && !reached.contains(name))
-      add_problem(findings, *find(r, "name"), fmt::format("nothing leads to {}", name),
+      add_problem(findings, *find(*r, "name"), fmt::format("nothing leads to {}", name),
                   "give it an outlet of the box, or when_full: {to: " + name + "} of another pit");
   }
 }

@@ -35,8 +35,9 @@ BoxOutletConfig read_outlet(const Record& map, double box_diameter_m, double dis
   return o;
 }
 
-void check_names_differ(const std::vector<Record>& list, Findings& findings) {
-  std::set<std::string> seen;
+// seen: names so far.
+void check_names_differ(const std::vector<Record>& list, std::set<std::string>& seen,
+                        Findings& findings) {
   for (const Record& r : list) {
     const auto name = word(r, "name");
     if (name && !seen.insert(*name).second)
@@ -167,14 +168,15 @@ PitStart read_measured(const Record& map, const Record& measured, const PitGeome
   start.drop_m_per_day = number_or(measured, "drop", 0);
   start.observed_in_use = yes(measured, "in_use").value_or(false);
   start.high_water_m = number(measured, "high_water");
-  if (!number(map, "depth")) return start;
+  if (!number(map, g.trench ? "gravel_depth" : "depth")) return start;
   const double top = g.depth_m + g.cover_above_inlet_m;
   for (const char* key : {"level", "high_water"}) {
     const auto level = number(measured, key);
     if (!level || *level <= top * (1 + 1e-9)) continue;
     const Record& r = *find(measured, key);
     add_problem(findings, r,
-                fmt::format("must be at most the pit's cover, {} over its bottom, got {}",
+                fmt::format("must be at most the {}, {} over its bottom, got {}",
+                            g.trench ? "ground over the trench" : "pit's cover",
                             quantity_in_unit_of(top, Dimension::length, r.text), r.text));
   }
   const auto level = number(measured, "level");
@@ -235,6 +237,14 @@ std::optional<WhileResting> read_while_resting(const Record& map) {
   return WhileResting{WhileResting::Kind::pit, word(*given, "to").value_or("")};
 }
 
+void read_common(const Record& map, bool box_present, PitConfig& p, Findings& findings) {
+  p.start = read_pit_start(map, p.geometry, findings);
+  p.when_full = read_when_full(map, box_present, findings);
+  p.while_resting = read_while_resting(map);
+  if (const Record* soil = find(map, "soil"); soil != nullptr && soil->sound)
+    p.layers = read_layers(*soil, findings);
+}
+
 PitConfig read_pit(const Record& map, bool box_present, Findings& findings) {
   PitConfig p;
   p.name = word(map, "name").value_or("");
@@ -246,11 +256,24 @@ PitConfig read_pit(const Record& map, bool box_present, Findings& findings) {
   p.inlet_below_box_m = number_or(map, "inlet_below_box", p.inlet_below_box_m);
   g.gravel_porosity = number_or(map, "gravel_porosity", g.gravel_porosity);
   read_lining(map, g, findings);
-  p.start = read_pit_start(map, g, findings);
-  p.when_full = read_when_full(map, box_present, findings);
-  p.while_resting = read_while_resting(map);
-  if (const Record* soil = find(map, "soil"); soil != nullptr && soil->sound)
-    p.layers = read_layers(*soil, findings);
+  read_common(map, box_present, p, findings);
+  return p;
+}
+
+PitConfig read_trench(const Record& map, bool box_present, Findings& findings) {
+  PitConfig p;
+  p.name = word(map, "name").value_or("");
+  PitGeometry& g = p.geometry;
+  TrenchPlan& trench = g.trench.emplace();
+  trench.length_m = number_or(map, "length", trench.length_m);
+  trench.width_m = number_or(map, "width", trench.width_m);
+  trench.count = static_cast<int>(number_or(map, "number", 1));
+  g.depth_m = number_or(map, "gravel_depth", 0.3);
+  p.inlet_depth_m = number_or(map, "inlet_depth", 0.6);
+  g.cover_above_inlet_m = p.inlet_depth_m;
+  p.inlet_below_box_m = number_or(map, "inlet_below_box", p.inlet_below_box_m);
+  g.gravel_porosity = number_or(map, "gravel_porosity", g.gravel_porosity);
+  read_common(map, box_present, p, findings);
   return p;
 }
 
@@ -286,7 +309,8 @@ BoxConfig read_box(const Record& top, double discharge_coefficient, Findings& fi
   }
   const double diameter = number_or(map, "outlet_diameter", 0.1);
   const auto& list = entries(map, "outlets");
-  check_names_differ(list, findings);
+  std::set<std::string> names;
+  check_names_differ(list, names, findings);
   double highest = -std::numeric_limits<double>::infinity();
   for (const Record& r : list) {
     if (!r.sound) continue;
@@ -362,10 +386,22 @@ SoilConfig read_soil(const Record& top, Findings& findings) {
 std::vector<PitConfig> read_pits(const Record& top, Findings& findings) {
   std::vector<PitConfig> pits;
   const bool box_present = find(top, "box") != nullptr || find(top, "single_outlet") == nullptr;
-  const auto& list = entries(top, "pits");
-  check_names_differ(list, findings);
-  for (const Record& r : list)
+  const auto& round = entries(top, "pits");
+  const auto& fields = entries(top, "trenches");
+  if (find(top, "pits") == nullptr && find(top, "trenches") == nullptr)
+    add_problem(findings, top, "needs pits or trenches",
+                "pits: 1 to 8 dry wells (seepage pits); trenches: drain fields");
+  if (round.size() + fields.size() > max_pits)
+    add_problem(findings, *find(top, "trenches"),
+                fmt::format("at most {} pits and drain fields together, got {}", max_pits,
+                            round.size() + fields.size()));
+  std::set<std::string> names;
+  check_names_differ(round, names, findings);
+  check_names_differ(fields, names, findings);
+  for (const Record& r : round)
     if (r.sound) pits.push_back(read_pit(r, box_present, findings));
+  for (const Record& r : fields)
+    if (r.sound) pits.push_back(read_trench(r, box_present, findings));
   return pits;
 }
 

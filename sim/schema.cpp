@@ -133,6 +133,8 @@ std::string scenario_schema_json() {
   ordered_json schema = {{"$schema", "https://json-schema.org/draft/2020-12/schema"},
                          {"title", "Scenario of a septic system on dry wells"}};
   schema.update(object_of(scenario_fields()));
+  const ordered_json pits = {{"required", {"pits"}}}, trenches = {{"required", {"trenches"}}};
+  schema["allOf"] = ordered_json::array({{{"anyOf", {pits, trenches}}}});
   // Either a box or a single pipe.
   schema["oneOf"] = {{{"required", {"box"}}}, {{"required", {"single_outlet"}}}};
   ordered_json definitions = ordered_json::object();

@@ -132,7 +132,10 @@ Field soil_field(bool of_site) {
   return soil;
 }
 
-Field pits_field() {
+namespace {
+
+// What pits and drain fields have in common; the state they are in and what leads on from them.
+void add_common_fields(std::vector<Field>& fields) {
   Field when_full = map("when_full", {required(text("to", "Name of the next pit in series."))},
                         "Where water goes that a full pit cannot take. box if there is a box, else "
                         "house, if left out.");
@@ -144,43 +147,75 @@ Field pits_field() {
           "pit. The others, if left out.");
   while_resting.choices = {"others", "haul"};
 
-  Field pits = maps(
-      "pits", max_pits,
-      {text("name", "Unlike every other pit's.", true),
-       required(quantity("diameter", Dimension::length, {"", "1 ft", "50 ft"}, "",
-                         "Of the excavation, outside of the gravel.")),
-       required(
-           quantity("depth", Dimension::length, {"0 ft", "", "100 ft"}, "", "Bottom to inlet.")),
-       quantity("inlet_depth", Dimension::length, {"0 ft", "", "50 ft"}, "3 ft", "Below ground."),
-       quantity("cover_above_inlet", Dimension::length, {"0 ft", "", "50 ft"}, "",
-                "Where water would come out at the top; inlet_depth if left out."),
-       quantity(
-           "inlet_below_box", Dimension::length, {"", "0 in", "100 ft"}, "1 in",
-           "Inlet invert below the invert of its outlet in the box, or below the tank's outlet."),
-       map("lining",
-           {required(quantity("inner_diameter", Dimension::length, {"", "6 in", "50 ft"}, "",
-                              "Inside of the lining.")),
-            required(quantity("outer_diameter", Dimension::length, {"", "6 in", "50 ft"}, "",
-                              "Outside of the lining; gravel around it."))},
-           "Blocks, bricks or rings."),
-       quantity("gravel_porosity", Dimension::percent, {"", "5 %", "90 %"}, "40 %",
-                "Open share of the gravel."),
-       yes_no("filled_with_stone", "", "Stone or gravel inside too, not an open well."),
-       quantity("in_service", Dimension::duration, {"0 days", "", "200 years"}, "",
-                "Time in use before the start."),
-       yes_no("new", "", "First used at the start; so if nothing else is given."),
-       map("measured",
-           {required(quantity("level", Dimension::length, {"", "0 ft", "200 ft"}, "",
-                              "Water over the bottom on the start date.")),
-            required(quantity("drop", Dimension::conductivity, {"", "0 in/day", "1000 ft/day"}, "",
-                              "How fast the level was seen to fall.")),
-            yes_no("in_use", "no", "Water came in while it was watched."),
-            quantity("high_water", Dimension::length, {"", "0 ft", "200 ft"}, "",
-                     "Stain on the wall, over the bottom: clogged up to here.")},
-           "What was measured at the start."),
-       std::move(when_full), std::move(while_resting), soil_field(false)},
-      "1 to 8 dry wells (seepage pits).");
-  return required(std::move(pits));
+  for (Field& f : std::vector<Field>{
+           quantity("in_service", Dimension::duration, {"0 days", "", "200 years"}, "",
+                    "Time in use before the start."),
+           yes_no("new", "", "First used at the start; so if nothing else is given."),
+           map("measured",
+               {required(quantity("level", Dimension::length, {"", "0 ft", "200 ft"}, "",
+                                  "Water over the bottom on the start date.")),
+                required(quantity("drop", Dimension::conductivity, {"", "0 in/day", "1000 ft/day"},
+                                  "", "How fast the level was seen to fall.")),
+                yes_no("in_use", "no", "Water came in while it was watched."),
+                quantity("high_water", Dimension::length, {"", "0 ft", "200 ft"}, "",
+                         "Stain on the wall, over the bottom: clogged up to here.")},
+               "What was measured at the start."),
+           std::move(when_full), std::move(while_resting), soil_field(false)})
+    fields.push_back(std::move(f));
+}
+
+Field inlet_below_box_field() {
+  return quantity(
+      "inlet_below_box", Dimension::length, {"", "0 in", "100 ft"}, "1 in",
+      "Inlet invert below the invert of its outlet in the box, or below the tank's outlet.");
+}
+
+Field gravel_porosity_field() {
+  return quantity("gravel_porosity", Dimension::percent, {"", "5 %", "90 %"}, "40 %",
+                  "Open share of the gravel.");
+}
+
+}  // namespace
+
+Field pits_field() {
+  std::vector<Field> pit{
+      text("name", "Unlike every other pit's.", true),
+      required(quantity("diameter", Dimension::length, {"", "1 ft", "50 ft"}, "",
+                        "Of the excavation, outside of the gravel.")),
+      required(
+          quantity("depth", Dimension::length, {"0 ft", "", "100 ft"}, "", "Bottom to inlet.")),
+      quantity("inlet_depth", Dimension::length, {"0 ft", "", "50 ft"}, "3 ft", "Below ground."),
+      quantity("cover_above_inlet", Dimension::length, {"0 ft", "", "50 ft"}, "",
+               "Where water would come out at the top; inlet_depth if left out."),
+      inlet_below_box_field(),
+      map("lining",
+          {required(quantity("inner_diameter", Dimension::length, {"", "6 in", "50 ft"}, "",
+                             "Inside of the lining.")),
+           required(quantity("outer_diameter", Dimension::length, {"", "6 in", "50 ft"}, "",
+                             "Outside of the lining; gravel around it."))},
+          "Blocks, bricks or rings."),
+      gravel_porosity_field(),
+      yes_no("filled_with_stone", "", "Stone or gravel inside too, not an open well.")};
+  add_common_fields(pit);
+  return maps("pits", max_pits, std::move(pit), "1 to 8 dry wells (seepage pits).");
+}
+
+Field trenches_field() {
+  std::vector<Field> trench{
+      text("name", "Unlike every other pit's and drain field's.", true),
+      required(
+          quantity("length", Dimension::length, {"0 ft", "", "1000 ft"}, "", "Of one trench.")),
+      required(quantity("width", Dimension::length, {"0 in", "", "20 ft"}, "", "Of one trench.")),
+      required(quantity("gravel_depth", Dimension::length, {"0 in", "", "20 ft"}, "",
+                        "From the bottom up to the pipe's invert.")),
+      whole("number", {"", "1", "50"}, "1", "Of equal trenches that fill alike."),
+      quantity("inlet_depth", Dimension::length, {"0 ft", "", "50 ft"}, "2 ft",
+               "Of the pipe's invert, below ground."),
+      inlet_below_box_field(),
+      gravel_porosity_field()};
+  add_common_fields(trench);
+  return maps("trenches", max_pits, std::move(trench),
+              "Drain fields of gravel trenches; together with the pits at most 8.");
 }
 
 Field plan_field() {

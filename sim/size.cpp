@@ -178,7 +178,7 @@ BestChoice best_choice(const SizeResult& r, const LoadedScenario& site,
   BestChoice best;
   best.built = build({});
   if (r.question.old_pits == OldPits::keep) {
-    best.leveler = find_leveler_setting(site, best.built, history.week);
+    best.leveler = find_leveler_setting(best.built.scenario, best.built.new_outlets, history.week);
     best.work = raising_work(r.site, *best.leveler, r.site.start);
     best.built = build(best.work);
     best.old_pits = find_ready_days(best.built, *best.leveler, history, r.question.service_day);

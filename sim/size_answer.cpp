@@ -197,23 +197,6 @@ std::string ready_words(const SizeResult& r, const OldPitBack& old) {
             : fmt::format("early case {}, late case {}", date(Cases::early), date(Cases::late)));
 }
 
-// "3/8 in", "9.5 mm".
-std::string lift_words(const SizeResult& r, double lift_m) {
-  if (r.site.units == UnitSystem::metric)
-    return show_text(lift_m, Quantity::small_length, r.site.units);
-  int eighths = static_cast<int>(std::lround(lift_m / leveler_step_m));
-  const int inches = eighths / 8;
-  eighths %= 8;
-  int below = 8;
-  while (eighths > 0 && eighths % 2 == 0) {
-    eighths /= 2;
-    below /= 2;
-  }
-  std::string text = inches > 0 ? std::to_string(inches) : "";
-  if (eighths > 0) text += fmt::format("{}{}/{}", text.empty() ? "" : " ", eighths, below);
-  return text + " in";
-}
-
 AnswerLine old_pits_line(const SizeResult& r) {
   const BestChoice& best = *r.best;
   if (!best.leveler) {
@@ -233,7 +216,7 @@ AnswerLine old_pits_line(const SizeResult& r) {
           : fmt::format(
                 "raise {} by {}: the new {} then {} {:.0f} % of the water (as found, with "
                 "the new level with the lowest: {:.0f} %).",
-                outlets, lift_words(r, l.lift_m), picked(r).size.count == 1 ? "pit" : "pits",
+                outlets, lift_words(l.lift_m, r.site.units), picked(r).size.count == 1 ? "pit" : "pits",
                 picked(r).size.count == 1 ? "gets" : "get", 100.0 * l.new_share,
                 100.0 * l.new_share_found);
   // Pits that are ready together are named together.
@@ -243,7 +226,7 @@ AnswerLine old_pits_line(const SizeResult& r) {
     const auto same = std::ranges::find(ready, when, [](const auto& x) { return x.first; });
     auto& pits = same == ready.end() ? ready.emplace_back(when, std::vector<std::string>()).second
                                      : same->second;
-    pits.push_back(pit_label(r.site.pits[old.pit].name));
+    pits.push_back(pit_label(r.best->built.scenario.pits[old.pit]));
   }
   text += fmt::format(" Fit to go back into service, good for {} more:",
                       years_words(static_cast<int>(std::lround(r.question.service_day))));

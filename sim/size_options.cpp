@@ -231,7 +231,8 @@ SizeQuestion size_question(const SizeArguments& a, const Scenario& scenario) {
   const double least = pattern.least_diameter_m();
   if (!q.diameters_m.empty() && q.diameters_m.front() < least)
     problems.push_back(fmt::format(
-        "--diameters: new pits are built like {} (wall and gravel take {}): must be at least {}",
+        "--diameters: new pits are built like the {} (wall and gravel take {}): must be at least "
+        "{}",
         pattern.like, length_text(2 * (pattern.wall_m + pattern.gravel_ring_m), scenario.units),
         length_text(least, scenario.units)));
   q.life_day = years("--life", a.life, 1.0, longest_life_year, problems);

@@ -207,7 +207,8 @@ ReportTable size_assumptions_table(const SizeResult& r) {
   const UnitSystem units = r.site.units;
   const auto small = [&](double m) { return show_text(m, Quantity::small_length, units); };
   const PitPattern& p = r.pattern;
-  const std::string like = "as the file's " + pit_label(p.like);
+  const std::string like =
+      p.like.empty() ? "assumed: the file has no pit to go by" : "as the file's " + p.like;
   const bool lined = p.config.geometry.lining_inner_radius_m > 0.0 && p.wall_m > 0.0;
   t.rows.push_back(
       {"inside",
@@ -313,8 +314,8 @@ std::vector<plots::Figure> size_figures(const SizeResult& r) {
   levels.x_is_date = true;
   for (const PitConfig& p : r.best->built.scenario.pits)
     levels.series.push_back({"plan_levels.csv", "month",
-                             column_name("highest", Quantity::level, r.site.units),
-                             pit_label(p.name), "pit", p.name});
+                             column_name("highest", Quantity::level, r.site.units), pit_label(p),
+                             "pit", p.name});
   figures.push_back(std::move(levels));
   return figures;
 }

@@ -226,8 +226,9 @@ ReportTable dated_plan_table(const SizeResult& r) {
       };
       const std::string& outlet = r.site.box.outlets[old.outlet].name;
       add(old.ready_day[Cases::expected],
-          fmt::format("{} has recovered: outlet {} {}", pit_label(r.site.pits[old.pit].name),
-                      outlet, best.leveler->capped ? "opened again" : "back to the height found"),
+          fmt::format("{} has recovered: outlet {} {}",
+                      pit_label(best.built.scenario.pits[old.pit]), outlet,
+                      best.leveler->capped ? "opened again" : "back to the height found"),
           cell(Cases::early), cell(Cases::late));
     }
   } else {

@@ -87,21 +87,21 @@ PitState measured_pit(const Scenario& scenario, const PitConfig& config, const P
   double resistance = biomat.clean_resistance_day;
   if (level <= 0.0) {
     notes.push_back(fmt::format("{}: a dry pit tells nothing of its walls; taken as clean",
-                                sentence_case(pit_label(config.name))));
+                                sentence_case(pit_label(config))));
   } else if (table_m >= level) {
     notes.push_back(fmt::format(
         "{}: the water table as given stands over the water found in it on the start date, so the "
         "fall tells nothing of its walls; taken as clean. Check the water table",
-        sentence_case(pit_label(config.name))));
+        sentence_case(pit_label(config))));
   } else if (found && *found > dead_resistance_day) {
     resistance = dead_resistance_day;
     notes.push_back(fmt::format("{}: the level does not fall, the pit is taken as dead up to there",
-                                sentence_case(pit_label(config.name))));
+                                sentence_case(pit_label(config))));
   } else if (!found || *found < biomat.clean_resistance_day) {
     notes.push_back(fmt::format(
         "{}: a fall of {} at {} of water is more than the soil as given takes in when clean; the "
         "wall is taken as clean, and the soil's conductivity should be checked",
-        sentence_case(pit_label(config.name)),
+        sentence_case(pit_label(config)),
         show_text(start.drop_m_per_day, Quantity::conductivity, scenario.units),
         show_text(level, Quantity::level, scenario.units)));
   } else {

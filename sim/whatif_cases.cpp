@@ -19,9 +19,9 @@ using Values = std::vector<std::string>;
 // ---- names ----------------------------------------------------------------------------------
 // "household.laundry.days" -> "laundry days", "pits[east].depth" -> "pit east depth".
 std::string path_words(std::string path) {
-  for (const auto& [section, word] :
-       {std::pair{"household.", ""}, std::pair{"assumptions.", ""},
-        std::pair{"box.outlets", "outlet"}, std::pair{"box.", ""}, std::pair{"pits", "pit"}}) {
+  for (const auto& [section, word] : {std::pair{"household.", ""}, std::pair{"assumptions.", ""},
+                                      std::pair{"box.outlets", "outlet"}, std::pair{"box.", ""},
+                                      std::pair{"pits", "pit"}, std::pair{"trenches", "trench"}}) {
     if (!path.starts_with(section)) continue;
     path.replace(0, std::string_view(section).size(), word);
     break;

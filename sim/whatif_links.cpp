@@ -59,7 +59,8 @@ bool same_pits(const Scenario& a, const Scenario& b) {
   return std::equal(a.pits.begin(), a.pits.end(), b.pits.begin(), b.pits.end(),
                     [](const PitConfig& x, const PitConfig& y) {
                       const PitGeometry &g = x.geometry, &h = y.geometry;
-                      return g.radius_m == h.radius_m && g.depth_m == h.depth_m &&
+                      return g.trench == h.trench && g.radius_m == h.radius_m &&
+                             g.depth_m == h.depth_m &&
                              g.cover_above_inlet_m == h.cover_above_inlet_m &&
                              g.lining_inner_radius_m == h.lining_inner_radius_m &&
                              g.lining_outer_radius_m == h.lining_outer_radius_m &&
@@ -247,8 +248,8 @@ class Chain {
             Amount{b_.outflow_m3_per_day, Quantity::minute_flow},
             ratio_words(a_.outflow_m3_per_day, b_.outflow_m3_per_day));
       any = true;
-      add(fmt::format("the {}'s share", pit_label(b_.pits[p].name)), Share{share_a}, Share{share_b},
-          share_cause(p));
+      add(fmt::format("the {}'s share", pit_label(b_.scenario, b_.pits[p].name)), Share{share_a},
+          Share{share_b}, share_cause(p));
     }
     if (!any) return unchanged("the box's shares");
     cause(more_even() ? -1 : 1, "a greater share for one pit", "more even shares");
@@ -287,7 +288,7 @@ class Chain {
     Weekdays rises{};
     for (std::size_t w = 0; w < 7; ++w) rises[w] = b.highest_m[w] - a.highest_m[w];
     const double most = highest_value(rises), least = lowest_value(rises), rose = mean(rises);
-    const std::string pit = pit_label(b.name);
+    const std::string pit = pit_label(b_.scenario, b.name);
     const bool uneven = most - least >= WorthTelling::uneven_rise * std::abs(rose);
     if (most >= WorthTelling::level_m && most - least >= WorthTelling::level_m && uneven) {
       std::vector<std::string> days;

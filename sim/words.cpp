@@ -2,8 +2,10 @@
 
 #include <fmt/core.h>
 
+#include <algorithm>
 #include <cctype>
 #include <cmath>
+#include <initializer_list>
 #include <numbers>
 
 #include "models/constants.hpp"
@@ -11,12 +13,30 @@
 
 namespace restwell {
 
-std::string pit_label(const std::string& name) {
+namespace {
+
+std::string label(const std::string& name, std::initializer_list<const char*> words,
+                  const char* kind) {
   std::string lower = name;
   for (char& c : lower) c = static_cast<char>(std::tolower(static_cast<unsigned char>(c)));
-  const bool says_it =
-      lower.find("pit") != std::string::npos || lower.find("well") != std::string::npos;
-  return says_it ? name : name + " pit";
+  for (const char* word : words) {
+    if (lower.find(word) != std::string::npos) return name;
+  }
+  return name + " " + kind;
+}
+
+}  // namespace
+
+std::string pit_label(const PitConfig& pit) {
+  if (pit.geometry.trench) return label(pit.name, {"field", "trench", "bed"}, "field");
+  return label(pit.name, {"pit", "well"}, "pit");
+}
+
+std::string pit_kind(const PitConfig& pit) { return pit.geometry.trench ? "field" : "pit"; }
+
+std::string pit_label(const Scenario& scenario, const std::string& name) {
+  const auto found = std::ranges::find(scenario.pits, name, &PitConfig::name);
+  return found != scenario.pits.end() ? pit_label(*found) : label(name, {"pit", "well"}, "pit");
 }
 
 std::string work_words(const Scenario& scenario, const PlannedWork& work) {
@@ -29,10 +49,12 @@ std::string work_words(const Scenario& scenario, const PlannedWork& work) {
   const std::string led = work.to.value_or(outlet.pit);
   std::vector<std::string> done;
   if (work.capped) {
-    done.push_back(*work.capped ? "is capped"
-                                : "is opened" + (led.empty() ? "" : " to the " + pit_label(led)));
+    done.push_back(*work.capped
+                       ? "is capped"
+                       : "is opened" + (led.empty() ? "" : " to the " + pit_label(scenario, led)));
   }
-  if (work.to && work.capped.value_or(true)) done.push_back("is led to the " + pit_label(*work.to));
+  if (work.to && work.capped.value_or(true))
+    done.push_back("is led to the " + pit_label(scenario, *work.to));
   if (work.raised_m) {
     done.push_back(*work.raised_m == 0.0
                        ? std::string("goes back to the height found")
@@ -45,7 +67,7 @@ std::string work_words(const Scenario& scenario, const PlannedWork& work) {
     done.push_back(fmt::format("has its leveler turned to {:.0f} deg",
                                *work.leveler_angle_rad * 180.0 / std::numbers::pi));
   }
-  const std::string of = outlet.pit.empty() ? "" : " (" + pit_label(outlet.pit) + ")";
+  const std::string of = outlet.pit.empty() ? "" : " (" + pit_label(scenario, outlet.pit) + ")";
   return (scenario.box.present ? "outlet " + outlet.name + of : "the outlet") + " " +
          list_words(done);
 }
@@ -78,9 +100,9 @@ std::string leaving_words(const Scenario& scenario, const SiteLayout& site,
     const auto& pit = site.pits[p];
     if (day.pits[p].overflow_m3 <= noticed_m3 || pit.over_brim == Destination::next_pit) continue;
     if (pit.over_brim == Destination::house) return "back into the house";
-    const char* where =
-        pit.brim_m > pit.pit.geometry.depth_m ? "at the cover of the " : "at the ground at the ";
-    return where + pit_label(scenario.pits[p].name);
+    const bool cover = pit.brim_m > pit.pit.geometry.depth_m && !pit.pit.geometry.trench;
+    const char* where = cover ? "at the cover of the " : "at the ground at the ";
+    return where + pit_label(scenario.pits[p]);
   }
   return "";
 }

@@ -7,8 +7,11 @@
 
 namespace restwell {
 
-// "east" -> "east pit"; a name that says pit or well already stays.
-[[nodiscard]] std::string pit_label(const std::string& name);
+// "east" -> "east pit", of trenches "east field"; a name that says what it is already stays.
+[[nodiscard]] std::string pit_label(const PitConfig& pit);
+// "pit", or "field".
+[[nodiscard]] std::string pit_kind(const PitConfig& pit);
+[[nodiscard]] std::string pit_label(const Scenario& scenario, const std::string& name);
 // "outlet A is capped", "all effluent is hauled away": one planned work.
 [[nodiscard]] std::string work_words(const Scenario& scenario, const PlannedWork& work);
 // The same as it would stand in a file: "{date: 2026-06-01, outlet: A, capped: yes}".

@@ -132,7 +132,8 @@ TEST_CASE("an old pit goes back once it lasts, and a month before it would not")
       build_choice(site, pit_pattern(site.scenario), {6 * ft, 14 * ft, 1}, q.old_pits, {}, 7);
   const int days = longest_rest_day + rest_step_day + 366;
   const TankHistory history = tank_history(site.scenario, days);
-  const LevelerSetting setting = find_leveler_setting(site, plain, history.week);
+  const LevelerSetting setting =
+      find_leveler_setting(plain.scenario, plain.new_outlets, history.week);
   const BuiltChoice raised =
       build_choice(site, pit_pattern(site.scenario), {6 * ft, 14 * ft, 1}, q.old_pits,
                    raising_work(site.scenario, setting, site.scenario.start), 7);

@@ -170,7 +170,7 @@ TEST_CASE("full file: tank and box") {
   CHECK(s.box.over_lid == LeavesTo::house);
   CHECK(s.box.tilt_x_rad == about(0.5 * std::numbers::pi / 180));
   CHECK(s.box.tilt_y_rad == about(-0.25 * std::numbers::pi / 180));
-  REQUIRE(s.box.outlets.size() == 3);
+  REQUIRE(s.box.outlets.size() == 4);
   const BoxOutletConfig& a = s.box.outlets[0];
   CHECK(a.name == "A");
   CHECK(a.pit == "east");
@@ -194,7 +194,7 @@ TEST_CASE("full file: tank and box") {
 
 TEST_CASE("full file: pits, soil, limits") {
   const Scenario s = good("full.yaml").scenario;
-  REQUIRE(s.pits.size() == 2);
+  REQUIRE(s.pits.size() == 3);
   const PitConfig& east = s.pits[0];
   CHECK(east.name == "east");
   CHECK(east.geometry.radius_m == about(3 * ft));
@@ -228,6 +228,26 @@ TEST_CASE("full file: pits, soil, limits") {
   CHECK(west.start.service_day == about(15 * 365.25));
   CHECK(west.when_full.kind == WhenFull::Kind::surface);
   CHECK_FALSE(west.layers);
+  CHECK_FALSE(west.geometry.trench);
+
+  const PitConfig& field = s.pits[2];  // drain fields stand behind the pits
+  CHECK(field.name == "field");
+  REQUIRE(field.geometry.trench);
+  CHECK(field.geometry.trench->length_m == about(60 * ft));
+  CHECK(field.geometry.trench->width_m == about(2 * ft));
+  CHECK(field.geometry.trench->count == 3);
+  CHECK(field.geometry.depth_m == about(1 * ft));
+  CHECK(field.geometry.cover_above_inlet_m == about(20 * in));
+  CHECK(field.geometry.gravel_porosity == about(0.38));
+  CHECK(field.inlet_depth_m == about(20 * in));
+  CHECK(field.inlet_below_box_m == about(2 * in));
+  CHECK(field.start.kind == PitStart::Kind::measured);
+  CHECK(field.start.level_m == about(6 * in));
+  CHECK(field.when_full.pit == "west");
+  REQUIRE(field.while_resting);
+  CHECK(field.while_resting->pit == "west");
+  REQUIRE(field.layers);
+  CHECK((*field.layers)[0].soil.kfs_m_per_day == about(0.3));
 
   REQUIRE(s.soil.layers.size() == 3);
   const SoilLayer& top = s.soil.layers[0];

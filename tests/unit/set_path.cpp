@@ -51,6 +51,19 @@ TEST_CASE("a value takes the place of the file's, by keys, names and numbers") {
         Approx(inch_m / 8));
 }
 
+TEST_CASE("a drain field's values are reached like a pit's") {
+  std::string text = two_pits({});
+  text.insert(text.find("pits:"), "    - {name: C, to: field, invert: 0 in}\n");
+  text.insert(text.find("soil:"),
+              "trenches:\n  - {name: field, length: 50 ft, width: 2 ft, gravel_depth: 12 in}\n");
+  const auto field = [&](const char* path, const char* value) {
+    return with(text, {{path, value}}).scenario.pits[2];
+  };
+  CHECK(field("trenches.field.length", "100 ft").geometry.trench->length_m == Approx(100 * foot_m));
+  CHECK(field("trenches.*.number", "+2").geometry.trench->count == 3);
+  CHECK(field("trenches[1].gravel_depth", "6 in").geometry.depth_m == Approx(6 * inch_m));
+}
+
 TEST_CASE("keys and maps that the file leaves out are added") {
   const Scenario s = with({{"household.leak", "100 gal/day"},
                            {"household.laundry.days", "[sat]"},

@@ -195,7 +195,7 @@ TEST_CASE("the leveler setting is the smallest that sends the new pit its part")
   const BuiltChoice built =
       build_choice(site, pit_pattern(site.scenario), {6 * ft, 10 * ft, 1}, OldPits::keep, {}, 5);
   const TypicalWeek week = typical_week(site.scenario);
-  const LevelerSetting setting = find_leveler_setting(site, built, week);
+  const LevelerSetting setting = find_leveler_setting(built.scenario, built.new_outlets, week);
   CHECK(setting.outlets == std::vector<std::size_t>{0, 1});
   CHECK_FALSE(setting.capped);
   CHECK(setting.new_share >= first_share);
@@ -216,7 +216,8 @@ TEST_CASE("old outlets are capped where no lift below the lid does it") {
   const LoadedScenario site = parse_scenario(text, "test.yaml");
   const BuiltChoice built =
       build_choice(site, pit_pattern(site.scenario), {6 * ft, 10 * ft, 1}, OldPits::keep, {}, 5);
-  const LevelerSetting setting = find_leveler_setting(site, built, typical_week(site.scenario));
+  const LevelerSetting setting =
+      find_leveler_setting(built.scenario, built.new_outlets, typical_week(site.scenario));
   CHECK(setting.capped);
   CHECK(setting.lift_m == 0.0);
   CHECK(setting.new_share == Approx(1.0));
