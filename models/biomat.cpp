@@ -2,22 +2,20 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numbers>
-
-#include "models/constants.hpp"
 
 namespace restwell {
 
 namespace {
 
-// Integral of decay_activity from exposed_day = 0 [day]: a ramp, then 1.
-double activity_integral_day(const BiomatParameters& p, double exposed_day) {
-  const double on_ramp = std::min(exposed_day, p.aeration_lag_day);
+// Integral of decay_activity from exposed_day = 0 [day]: as under water, a ramp, then 1.
+double activity_integral_day(const BiomatParameters& p, double exposed_day, double drainage_day) {
+  const double drained_day = std::max(0.0, exposed_day - drainage_day);
+  const double on_ramp = std::min(drained_day, p.aeration_lag_day);
   const double ramp = on_ramp > 0.0
                           ? on_ramp * (p.submerged_factor + (1.0 - p.submerged_factor) * 0.5 *
                                                                 on_ramp / p.aeration_lag_day)
                           : 0.0;
-  return ramp + (exposed_day - on_ramp);
+  return p.submerged_factor * (exposed_day - drained_day) + ramp + (drained_day - on_ramp);
 }
 
 }  // namespace
@@ -26,17 +24,11 @@ BiomatState clean_biomat(const BiomatParameters& p) {
   return {.labile_day = p.clean_resistance_day, .residual_day = 0.0, .exposed_day = 0.0};
 }
 
-double soil_temperature_c(const BiomatParameters& p, double day_of_year) {
-  return p.soil_temperature_mean_c +
-         p.soil_temperature_swing_c *
-             std::cos(2.0 * std::numbers::pi * (day_of_year - p.warmest_day_of_year) /
-                      days_per_year);
-}
-
-double decay_activity(const BiomatParameters& p, double exposed_day) {
-  if (exposed_day <= 0.0) return p.submerged_factor;
-  if (exposed_day >= p.aeration_lag_day) return 1.0;
-  return p.submerged_factor + (1.0 - p.submerged_factor) * exposed_day / p.aeration_lag_day;
+double decay_activity(const BiomatParameters& p, double exposed_day, double drainage_day) {
+  const double drained_day = exposed_day - drainage_day;
+  if (drained_day <= 0.0) return p.submerged_factor;
+  if (drained_day >= p.aeration_lag_day) return 1.0;
+  return p.submerged_factor + (1.0 - p.submerged_factor) * drained_day / p.aeration_lag_day;
 }
 
 double clogging_coefficient(const BiomatParameters& p, double kfs_m_per_day) {
@@ -49,14 +41,13 @@ double decay_rate_per_day(const BiomatParameters& p, double temperature_c) {
 }
 
 BiomatState advance_biomat(const BiomatParameters& p, const BiomatState& s,
-                           double clogging_coefficient, double load_kg_per_m2_day,
-                           double temperature_c, bool wet, double dt_day) {
-  const double exposed_day = wet ? 0.0 : s.exposed_day + dt_day;
-  const double active_day =
-      wet ? p.submerged_factor * dt_day
-          : activity_integral_day(p, exposed_day) - activity_integral_day(p, s.exposed_day);
-  const double decay = decay_rate_per_day(p, temperature_c) * active_day;
-  const double growth_day = clogging_coefficient * load_kg_per_m2_day * dt_day;
+                           double clogging_coefficient, const AtTheWall& at, double dt_day) {
+  const double exposed_day = at.wet ? 0.0 : s.exposed_day + dt_day;
+  const double active_day = at.wet ? p.submerged_factor * dt_day
+                                   : activity_integral_day(p, exposed_day, at.drainage_day) -
+                                         activity_integral_day(p, s.exposed_day, at.drainage_day);
+  const double decay = decay_rate_per_day(p, at.temperature_c) * active_day;
+  const double growth_day = clogging_coefficient * at.load_kg_per_m2_day * dt_day;
   // 1 - exp(-decay) over decay: the share of the step's growth that is left at its end.
   const double lost = -std::expm1(-decay);
   const double growth_left = decay > 0.0 ? lost / decay : 1.0;

@@ -4,7 +4,8 @@
 //     dR_r/dt = beta eps L                                 residual: stays                  (2)
 //     L = q (C_BOD + omega C_TSS)  [kg/m2/day]             what the tank sends              (3)
 //     beta = beta_10 (K_10/Kfs)^m,   k = k20 theta^(T - 20)                                 (4)
-// g: f_sub while wet; once drained it rises linearly to 1 over t_lag.
+// T: of the soil (soil_temperature.hpp). g: f_sub while wet and until the soil behind has drained
+// (drainage.hpp), then it rises linearly to 1 over t_lag.
 // Sources and ranges: models/sources.md. All defaults are assumptions.
 #pragma once
 
@@ -22,8 +23,6 @@ struct BiomatParameters {
   double start_residual_share = 0.2;        // assumed: residual part of a measured pit's resistance
   double clean_resistance_day = 0.2;        // R_0
   double aeration_lag_day = 10.0;           // t_lag, 3 sand - 30 clay
-  double soil_temperature_mean_c = 12.0, soil_temperature_swing_c = 6.0;
-  double warmest_day_of_year = 230.0;  // assumed
 };
 
 struct BiomatState {
@@ -35,12 +34,10 @@ struct BiomatState {
 
 [[nodiscard]] BiomatState clean_biomat(const BiomatParameters& p);
 
-// Soil temperature [degC] on a day of the year.
-[[nodiscard]] double soil_temperature_c(const BiomatParameters& p, double day_of_year);
-
-// g of (1): submerged_factor while wet (exposed_day = 0), rising linearly to 1 at exposed_day =
-// t_lag.
-[[nodiscard]] double decay_activity(const BiomatParameters& p, double exposed_day);
+// g of (1): submerged_factor until the soil behind has drained, drainage_day after the water has
+// passed, then rising linearly to 1 over t_lag. drainage_day may be infinite: never aerated.
+[[nodiscard]] double decay_activity(const BiomatParameters& p, double exposed_day,
+                                    double drainage_day = 0.0);
 
 // beta of (4) [day m2/kg] for a soil.
 [[nodiscard]] double clogging_coefficient(const BiomatParameters& p, double kfs_m_per_day);
@@ -48,12 +45,20 @@ struct BiomatState {
 // k of (4) [1/day].
 [[nodiscard]] double decay_rate_per_day(const BiomatParameters& p, double temperature_c);
 
-// Exact step of (1) and (2) over dt_day with constant load_kg_per_m2_day, temperature and wetness;
-// for a loaded ring that is exposed, growth sees the mean of g over the step.
-// wet resets exposed_day to 0, else it grows by dt_day. Decay never takes R_l below R_0.
+// What acts on a ring over a step.
+struct AtTheWall {
+  double load_kg_per_m2_day = 0.0;
+  double temperature_c = 12.0;
+  bool wet = true;
+  double drainage_day = 0.0;  // from the water's passing until air enters the soil behind
+};
+
+// Exact step of (1) and (2) over dt_day with constant load, temperature and wetness; for a loaded
+// ring that is exposed, growth sees the mean of g over the step. wet resets exposed_day to 0, else
+// it grows by dt_day. Decay never takes R_l below R_0.
 [[nodiscard]] BiomatState advance_biomat(const BiomatParameters& p, const BiomatState& s,
-                                         double clogging_coefficient, double load_kg_per_m2_day,
-                                         double temperature_c, bool wet, double dt_day);
+                                         double clogging_coefficient, const AtTheWall& at,
+                                         double dt_day);
 
 // Flux [m/day] at which growth and decay balance under a standing head, crust limit q = head/R:
 // q* = sqrt(k f_sub h/(beta C)).

@@ -196,8 +196,10 @@ AnswerLine box_line(const RunResult& r) {
     const double first_year = expected.outlet_m3_by_year[r.site.outlet_config[i]].front() / all;
     constexpr double worth_saying = 0.05;
     if (std::abs(first_year - r.free_share[i]) < worth_saying) continue;
-    text += fmt::format(" With full pits backing up it is {} for the {} in the first year.",
-                        percent(first_year), pit_label(r.scenario.pits[r.site.outlet_pit[i]]));
+    text += fmt::format(
+        " {} it is {} for the {} in the first year.",
+        r.phases.size() > 1 ? "Under the plan, backing up included," : "With full pits backing up",
+        percent(first_year), pit_label(r.scenario.pits[r.site.outlet_pit[i]]));
     break;
   }
   return {"Box", text + field_first_words(r)};

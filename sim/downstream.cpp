@@ -22,6 +22,29 @@ constexpr int max_regimes = 50;       // changes between empty, filling and brim
 constexpr int empty_guard = 0;
 constexpr int brim_guard = 1;
 
+// Of the rings, and last of the bottom.
+std::vector<SeasonAtDepth> seasons(const SoilTemperature& soil, const PitLayout& layout) {
+  std::vector<SeasonAtDepth> all;
+  for (const Ring& ring : layout.pit.rings) {
+    const double middle_m = 0.5 * (ring.bottom_m + ring.top_m);
+    all.push_back(season_at_depth(soil, std::max(0.0, layout.bottom_below_ground_m - middle_m)));
+  }
+  all.push_back(season_at_depth(soil, layout.bottom_below_ground_m));
+  return all;
+}
+
+// The same, as from water at the inlet: where it stood lower the wall drains sooner.
+std::vector<double> drainage_days(const Drainage& drainage, const Pit& pit) {
+  std::vector<double> all;
+  for (const Ring& ring : pit.rings) {
+    const double middle_m = 0.5 * (ring.bottom_m + ring.top_m);
+    all.push_back(
+        drainage_day(drainage, ring.soil, std::max(0.0, pit.geometry.depth_m - middle_m)));
+  }
+  all.push_back(drainage_day(drainage, pit.bottom_soil, under_bottom_m));
+  return all;
+}
+
 }  // namespace
 
 std::vector<double> PitState::resistances_day() const {
@@ -112,6 +135,8 @@ Downstream::Downstream(const Scenario& scenario, const SiteLayout& site,
     }
     coefficient.push_back(clogging_coefficient(biomat, pit.bottom_soil.kfs_m_per_day));
     coefficient_.push_back(std::move(coefficient));
+    season_.push_back(seasons(scenario.soil_temperature, site.pits[i]));
+    drainage_day_.push_back(drainage_days(scenario.drainage, pit));
   }
   ledger_.held_start = water_held_m3();
 }
@@ -306,7 +331,6 @@ void Downstream::clog(const BinnedEffluent& effluent, double day_of_year) {
   BiomatParameters drowned = biomat_;  // no air reaches what lies below the water table
   drowned.submerged_factor = 0.0;
   const double strength = effluent.bod_kg_per_m3 + biomat_.solids_weight * effluent.tss_kg_per_m3;
-  const double temperature_c = soil_temperature_c(biomat_, day_of_year);
   for (std::size_t p = 0; p < pits_.size(); ++p) {
     const Pit& pit = site_->pits[p].pit;
     std::vector<BiomatState>& biomat = pits_[p].biomat;
@@ -319,8 +343,9 @@ void Downstream::clog(const BinnedEffluent& effluent, double day_of_year) {
       const bool wet =
           below_table || day_.pits[p].highest_m > middle || (bottom && intake_m3_[p][j] > 0.0);
       const double load = std::max(0.0, intake_m3_[p][j]) * strength / area;
-      biomat[j] = advance_biomat(below_table ? drowned : biomat_, biomat[j], coefficient_[p][j],
-                                 load, temperature_c, wet, 1.0);
+      biomat[j] = advance_biomat(
+          below_table ? drowned : biomat_, biomat[j], coefficient_[p][j],
+          {load, temperature_c(season_[p][j], day_of_year), wet, drainage_day_[p][j]}, 1.0);
     }
   }
 }

@@ -16,6 +16,7 @@
 #include <vector>
 
 #include "models/biomat.hpp"
+#include "models/soil_temperature.hpp"
 #include "sim/box_split.hpp"
 #include "sim/integrate.hpp"
 #include "sim/layout.hpp"
@@ -96,6 +97,8 @@ class Downstream {
   std::vector<double> overflow_to_m3_;  // spilled into a pit by others, this bin
   std::vector<std::vector<double>> resistance_day_, intake_m3_;  // by pit, by ring
   std::vector<std::vector<double>> coefficient_;                 // clogging coefficient
+  std::vector<std::vector<SeasonAtDepth>> season_;               // the soil's temperature
+  std::vector<std::vector<double>> drainage_day_;                // until air enters
   StateVector x_;
   std::vector<double> flow_;
 };

@@ -99,7 +99,7 @@ bool led_to(const Scenario& scenario, std::size_t pit) {
 }  // namespace
 
 double water_table_m(const std::optional<WaterTable>& table, const PitLayout& pit, Date date) {
-  return table ? pit.bottom_depth_m - table_depth_m(*table, date) : far_below_m;
+  return table ? pit.bottom_below_ground_m - table_depth_m(*table, date) : far_below_m;
 }
 
 SiteLayout lay_out(const Scenario& scenario) {
@@ -110,9 +110,9 @@ SiteLayout lay_out(const Scenario& scenario) {
     PitLayout p;
     p.pit = make_pit(scenario, config);
     const PitGeometry& g = config.geometry;
-    p.bottom_depth_m = config.inlet_depth_m + g.depth_m;
+    p.bottom_below_ground_m = config.inlet_depth_m + g.depth_m;
     if (const auto& table = scenario.soil.water_table) {
-      p.water_table_m = p.bottom_depth_m - mean_table_m(*table);
+      p.water_table_m = p.bottom_below_ground_m - mean_table_m(*table);
     }
     p.brim_m = g.depth_m;
     switch (config.when_full.kind) {

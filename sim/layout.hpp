@@ -15,7 +15,7 @@ enum class Destination { surface, house, next_pit };
 
 struct PitLayout {
   Pit pit;
-  double bottom_depth_m = 0.0;         // below ground
+  double bottom_below_ground_m = 0.0;  // below ground
   double water_table_m = far_below_m;  // its mean, over the bottom; negative: below it
   double brim_m = 0.0;                 // level over the bottom at which water leaves the pit
   Destination over_brim = Destination::surface;

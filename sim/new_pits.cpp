@@ -104,6 +104,8 @@ std::optional<int> life_day(const Scenario& scenario, const PitConfig& pit, cons
   alone.start = scenario.start;
   alone.soil = scenario.soil;
   alone.groundwater = scenario.groundwater;
+  alone.soil_temperature = scenario.soil_temperature;
+  alone.drainage = scenario.drainage;
   alone.limits = scenario.limits;
   alone.box.present = false;
   alone.box.outlets.emplace_back();

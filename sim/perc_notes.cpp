@@ -2,7 +2,7 @@
 
 #include <algorithm>
 
-#include "models/biomat.hpp"
+#include "models/soil_temperature.hpp"
 #include "sim/perc_report.hpp"
 #include "sim/words.hpp"
 
@@ -176,7 +176,7 @@ void add_input_notes(const PercResult& r, std::vector<std::string>& notes) {
   for (std::size_t h = 0; h < r.holes.size(); ++h) {
     const auto celsius = r.input.holes[h].water_temperature_c;
     if (!celsius) continue;
-    const double soil_c = BiomatParameters{}.soil_temperature_mean_c;
+    const double soil_c = SoilTemperature{}.mean_c;
     notes.push_back(about(
         r, {h},
         fmt::format(

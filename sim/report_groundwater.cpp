@@ -55,7 +55,7 @@ ReportTable water_table_table(const RunResult& r) {
     const Nearest all = nearest_table(run, p, r.days());
     const auto on = [&](const Nearest& n) { return iso_date(date_of(r.scenario.start, n.day)); };
     t.rows.push_back(
-        {pit_label(r.scenario.pits[p]), Amount{r.site.pits[p].bottom_depth_m, Quantity::level},
+        {pit_label(r.scenario.pits[p]), Amount{r.site.pits[p].bottom_below_ground_m, Quantity::level},
          Amount{year.separation_m, Quantity::level}, on(year),
          Number{static_cast<double>(year.days_over_bottom), 0},
          Amount{year.ground_m3, Quantity::volume}, Amount{all.separation_m, Quantity::level},

@@ -10,9 +10,11 @@
 
 #include "models/biomat.hpp"
 #include "models/box.hpp"
+#include "models/drainage.hpp"
 #include "models/groundwater.hpp"
 #include "models/household.hpp"
 #include "models/pit.hpp"
+#include "models/soil_temperature.hpp"
 #include "models/tank.hpp"
 #include "sim/calendar.hpp"
 
@@ -212,6 +214,8 @@ struct Scenario {
   SoilConfig soil;
   BiomatParameters biomat;
   GroundwaterParameters groundwater;
+  SoilTemperature soil_temperature;
+  Drainage drainage;
   NumericLimits limits;
   double separation_m = 1.2192;  // asked for above the water table: 4 ft, common practice
   std::vector<std::string> assumptions_set;  // "assumptions.beta = 4 day m2/kg", as the user wrote

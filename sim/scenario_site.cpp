@@ -1,6 +1,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 #include <limits>
 #include <set>
 
@@ -97,6 +98,25 @@ SoilLayer read_layer(const Record& map, Findings& findings) {
   return layer;
 }
 
+// A layer that says where it begins must begin where the one above ends.
+void check_layer_meets(const Record& layer, bool first, double above_m, Findings& findings) {
+  constexpr double same_m = 1e-3;  // 4 ft and 1.22 m are the same depth to whoever dug
+  const auto from = number(layer, "from");
+  if (!from || std::abs(*from - above_m) <= same_m) return;
+  const Record& r = *find(layer, "from");
+  const std::string ends = quantity_in_unit_of(above_m, Dimension::length, r.text);
+  if (first) {
+    add_problem(
+        findings, r, fmt::format("the first layer begins at the ground, {}, got {}", ends, r.text),
+        fmt::format("describe the soil above {} as a layer of its own, or leave out from", r.text));
+    return;
+  }
+  add_problem(findings, r,
+              fmt::format("must be the to of the layer above, {}, got {}: {}", ends, r.text,
+                          *from > above_m ? "a gap between the two" : "the two overlap"),
+              "leave out from, and the layer begins where the one above ends");
+}
+
 std::vector<SoilLayer> read_layers(const Record& soil, Findings& findings) {
   const Record* layers = find(soil, "layers");
   if (layers == nullptr) return {read_layer(soil, findings)};
@@ -106,10 +126,15 @@ std::vector<SoilLayer> read_layers(const Record& soil, Findings& findings) {
       add_problem(findings, *r, "cannot stand beside layers", "put it into each layer it is for");
   std::vector<SoilLayer> result;
   double above = 0.0;
+  bool above_known = true;
   for (std::size_t i = 0; i < layers->items.size(); ++i) {
     const Record& r = layers->items[i];
-    if (!r.sound) continue;
+    if (!r.sound) {
+      above_known = false;
+      continue;
+    }
     SoilLayer layer = read_layer(r, findings);
+    if (above_known) check_layer_meets(r, i == 0, above, findings);
     const Record* to = find(r, "to");
     const bool last = i + 1 == layers->items.size();
     if (last && to != nullptr)
@@ -122,6 +147,7 @@ std::vector<SoilLayer> read_layers(const Record& soil, Findings& findings) {
                                 quantity_in_unit_of(above, Dimension::length, to->text), to->text));
       layer.to_depth_m = above = *depth;
     }
+    above_known = number(r, "to").has_value();
     result.push_back(std::move(layer));
   }
   if (result.empty()) result.emplace_back();

@@ -113,7 +113,10 @@ Field water_table_field() {
 }  // namespace
 
 Field soil_field(bool of_site) {
-  std::vector<Field> layer{quantity("to", Dimension::length, {"0 ft", "", "1000 ft"}, "",
+  std::vector<Field> layer{quantity("from", Dimension::length, {"", "0 ft", "1000 ft"}, "",
+                                    "Upper end, below ground; the end of the layer above if left "
+                                    "out, and nothing else."),
+                           quantity("to", Dimension::length, {"0 ft", "", "1000 ft"}, "",
                                     "Lower end, below ground; the last layer has none.")};
   for (Field& f : soil_fields()) layer.push_back(std::move(f));
   std::vector<Field> fields = soil_fields();

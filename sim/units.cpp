@@ -148,6 +148,13 @@ DimensionInfo make_info(Dimension d) {
       return {"inverse length", "12 1/m", {{"1/m", 1}, {"1/cm", 100}, {"1/ft", 1 / foot_m}}};
     case Dimension::clogging:
       return {"clogging per load", "6 day m2/kg", {{"day m2/kg", 1}}};
+    case Dimension::diffusivity:
+      return {"diffusivity",
+              "0.6 mm2/s",
+              {{"mm2/s", 1e-6 * seconds_per_day},
+               {"cm2/s", 1e-4 * seconds_per_day},
+               {"m2/day", 1},
+               {"ft2/day", foot_m * foot_m}}};
     case Dimension::rate:
       return {"rate", "0.02 1/day", {{"1/day", 1}, {"1/year", 1 / days_per_year}, {"%/day", .01}}};
     case Dimension::concentration:
@@ -163,7 +170,8 @@ constexpr std::array dimensions{
     Dimension::duration,     Dimension::percolation, Dimension::conductivity,
     Dimension::mass_per_day, Dimension::temperature, Dimension::temperature_difference,
     Dimension::angle,        Dimension::percent,     Dimension::inverse_length,
-    Dimension::clogging,     Dimension::rate,        Dimension::concentration};
+    Dimension::clogging,     Dimension::diffusivity, Dimension::rate,
+    Dimension::concentration};
 
 const DimensionInfo& info(Dimension d) {
   static const std::vector<DimensionInfo> table = [] {

@@ -25,6 +25,7 @@ enum class Dimension {
   percent,                 // fraction %
   inverse_length,          // 1/m      1/m 1/cm 1/ft
   clogging,                // day m2/kg
+  diffusivity,             // m2/day   mm2/s cm2/s m2/day ft2/day
   rate,                    // 1/day    1/day 1/year %/day
   concentration,           // kg/m3    mg/L g/m3 kg/m3
 };

@@ -7,6 +7,7 @@
 
 #include "models/biomat.hpp"
 #include "models/soil.hpp"
+#include "models/soil_temperature.hpp"
 #include "tests/support/rows.hpp"
 
 using namespace restwell;
@@ -24,7 +25,7 @@ double kfs_at(double min_per_inch) {
 // Flux under 0.6 m of head at the mean soil temperature [m/day].
 double flux_at(const BiomatParameters& p, double min_per_inch, double kg_per_m3) {
   return equilibrium_flux_m_per_day(p, clogging_coefficient(p, kfs_at(min_per_inch)), 0.6,
-                                    kg_per_m3, p.soil_temperature_mean_c);
+                                    kg_per_m3, SoilTemperature{}.mean_c);
 }
 }  // namespace
 
@@ -79,7 +80,7 @@ TEST_CASE("equilibrium flux is where growth and decay balance") {
   const double beta = clogging_coefficient(p, 0.1), head = 0.6, load = 0.21, temperature = 15.0;
   BiomatState s{.labile_day = 5.0};
   for (int i = 0; i < 40000; ++i) {
-    s = advance_biomat(p, s, beta, head / s.resistance_day() * load, temperature, true, 0.1);
+    s = advance_biomat(p, s, beta, {head / s.resistance_day() * load, temperature, true}, 0.1);
   }
   check_row("h .6, Kfs .1, 15 degC", head / s.resistance_day(),
             equilibrium_flux_m_per_day(p, beta, head, load, temperature), 1e-6,

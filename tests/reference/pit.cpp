@@ -49,10 +49,11 @@ FlowProblem build(const PitProblem& problem) {
   const Extent extent = default_extent(problem);
   const double a = problem.radius_m, top = problem.depth_m, base = -extent.below_bottom_m;
   const double pond = problem.pond_m, f = problem.resolution;
-  const double small = std::min({std::max(0.15 * shortest_capillary_length(problem), 0.002),
-                                 0.04 * a, pond > 0 ? 0.05 * pond : 0.04 * a, 0.02}) /
+  // Cells at the wall resolve the capillary length, the pit and the pond.
+  const double small = std::min({std::max(0.1 * shortest_capillary_length(problem), 0.002),
+                                 0.025 * a, pond > 0 ? 0.03 * pond : 0.025 * a, 0.0125}) /
                        f;
-  const double slope = 0.2 / f, largest = problem.largest_cell_m / f;
+  const double slope = 0.18 / f, largest = problem.largest_cell_m / f;
 
   std::vector<double> z_fixed{base, 0, top};
   std::vector<Focus> z_foci{{0, small}};

@@ -49,6 +49,7 @@ Soil Soil::from_functions(double ks_m_per_day, double theta_s, Functions below_z
   Soil soil;
   soil.ks_ = ks_m_per_day;
   soil.theta_s_ = theta_s;
+  soil.theta_r_ = below_zero(-dry_end_m).theta;
   auto table = std::make_shared<Table>();
   table->functions = std::move(below_zero);
   const auto k_times_size = [&](double s) {  // dphi/d(-s)

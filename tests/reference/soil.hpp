@@ -41,6 +41,7 @@ class Soil {
   [[nodiscard]] double pressure_at_phi(double phi) const;
   [[nodiscard]] double ks_m_per_day() const { return ks_; }
   [[nodiscard]] double theta_s() const { return theta_s_; }
+  [[nodiscard]] double driest_theta() const { return theta_r_; }
   // Capillary length phi(0)/Ks [m]; 1/alpha for Gardner soils.
   [[nodiscard]] double capillary_length_m() const { return phi0_ / ks_; }
 

@@ -169,6 +169,25 @@ TEST_CASE("a pit without inflow drains, its wall ages in air and recovers") {
   CHECK(wall.front().labile_day > wall[10].labile_day);  // wet for longer
 }
 
+TEST_CASE("an empty pit's rings decay as warm as they lie deep, and once their soil has drained") {
+  Scenario s = scenario_of(one_pit({.start = "new: yes"}));
+  const SiteLayout site = lay_out(s);
+  const auto wall_after_winter = [&](double drainage_factor) {
+    s.drainage.factor = drainage_factor;
+    std::vector<PitState> pits = clean_pits(site, s.biomat);
+    for (BiomatState& b : pits[0].biomat) b.labile_day = 20.0;
+    Downstream downstream(s, site, s.biomat, std::move(pits));
+    BinnedEffluent binned;
+    bin_effluent(constant_day(0.0), s.limits.pit_step_day, {1, nullptr, false}, binned);
+    for (int d = 0; d < 75; ++d) downstream.day(binned, d + 1.0);
+    return downstream.pits()[0].biomat;
+  };
+  const std::vector<BiomatState> at_once = wall_after_winter(0.0), slowly = wall_after_winter(4.0);
+  CHECK(at_once[0].labile_day < at_once[25].labile_day);  // warmer below in winter
+  CHECK(slowly[0].labile_day > 1.1 * at_once[0].labile_day);
+  CHECK(slowly[0].labile_day < 20.0);
+}
+
 TEST_CASE("a dead pit, a dry one and one without lining start as the file says") {
   const auto start_of = [](const std::string& start) {
     const Scenario s = scenario_of(one_pit({.start = start}));

@@ -285,9 +285,12 @@ TEST_CASE("full file: each assumption is set, listed, and can be written back") 
   CHECK(s.biomat.decay_20c_per_day == about(0.025));
   CHECK(s.biomat.clean_resistance_day == about(0.25));
   CHECK(s.biomat.aeration_lag_day == 14);
-  CHECK(s.biomat.soil_temperature_mean_c == about(10));
-  CHECK(s.biomat.soil_temperature_swing_c == about(5));
-  CHECK(s.biomat.warmest_day_of_year == 225);
+  CHECK(s.drainage.factor == 0.8);
+  CHECK(s.drainage.longest_day == 100);
+  CHECK(s.soil_temperature.mean_c == about(10));
+  CHECK(s.soil_temperature.surface_swing_c == about(10));
+  CHECK(s.soil_temperature.surface_warmest_day_of_year == 210);
+  CHECK(s.soil_temperature.diffusivity_m2_per_day == about(0.0432));
   CHECK(s.tank_parameters.inert_fresh_kg_per_m3 == about(71));
   CHECK(s.tank_parameters.compaction_day == about(4 * 365.25));
   CHECK(s.tank_parameters.activity_growth_new_per_day == about(0.01));

@@ -84,7 +84,7 @@ TEST_CASE("a plus adds to what the file or the default says") {
   CHECK(with({{"household.leak", "+10 gal/day"}}).household.leak_m3_per_day ==
         Approx(14.3 * 231 * inch_m * inch_m * inch_m).epsilon(1e-5));
   // A difference of temperatures has no offset; the soil's mean is 12 degC by default.
-  CHECK(with({{"assumptions.soil_temperature", "+9 degF"}}).biomat.soil_temperature_mean_c ==
+  CHECK(with({{"assumptions.soil_temperature", "+9 degF"}}).soil_temperature.mean_c ==
         Approx(17.0));
   const auto none = problems_of({{"household.home_by_day", "+1"}});
   REQUIRE(none.size() == 1);

@@ -85,6 +85,7 @@ TEST_CASE("units become internal units") {
       {"12 1/m", Dimension::inverse_length, 12, exact},
       {"0.12 1/cm", Dimension::inverse_length, 12, exact},
       {"6 day m2/kg", Dimension::clogging, 6, exact},
+      {"0.6 mm2/s", Dimension::diffusivity, 0.05184, exact},
       {"2 %/day", Dimension::rate, 0.02, exact},
       {"3.6525 1/year", Dimension::rate, 0.01, exact},
       {"60 mg/L", Dimension::concentration, 0.06, exact},
