@@ -24,7 +24,8 @@ TankDay constant_day(double flow_m3_per_day) {
 std::vector<PitState> clean_pits(const SiteLayout& site, const BiomatParameters& biomat) {
   std::vector<PitState> pits;
   for (const PitLayout& p : site.pits) {
-    pits.push_back({0.0, 0.0, std::vector<BiomatState>(p.pit.rings.size() + 1, clean_biomat(biomat))});
+    pits.push_back(
+        {0.0, 0.0, std::vector<BiomatState>(p.pit.rings.size() + 1, clean_biomat(biomat))});
   }
   return pits;
 }
@@ -179,7 +180,8 @@ TEST_CASE("an empty pit's rings decay as warm as they lie deep, and once their s
     Downstream downstream(s, site, s.biomat, std::move(pits));
     BinnedEffluent binned;
     bin_effluent(constant_day(0.0), s.limits.pit_step_day, {1, nullptr, false}, binned);
-    for (int d = 0; d < 75; ++d) downstream.day(binned, d + 1.0);
+    const Date new_year = std::chrono::year{2026} / 1 / 1;
+    for (int d = 0; d < 75; ++d) downstream.day(binned, date_of(new_year, d));
     return downstream.pits()[0].biomat;
   };
   const std::vector<BiomatState> at_once = wall_after_winter(0.0), slowly = wall_after_winter(4.0);
