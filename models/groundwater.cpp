@@ -15,9 +15,10 @@ double hantush_s(double a, double b) {
   const double t_one = std::max(0.0, 2.0 * std::log(erf_is_one / std::min(a, b)));
   const auto f = [&](double t) {
     const double grow = std::exp(0.5 * t);
-    return std::erf(a * grow) * std::erf(b * grow) * std::exp(-t);
+    const double along = std::erf(a * grow);
+    return along * (a == b ? along : std::erf(b * grow)) / (grow * grow);
   };
-  constexpr double piece = 5.0;
+  constexpr double piece = 7.0;
   const int pieces = std::max(1, static_cast<int>(std::ceil(t_one / piece)));
   double sum = std::exp(-t_one);
   for (int i = 0; i < pieces; ++i) {
@@ -36,7 +37,7 @@ double mound_height_m(const GroundwaterParameters& p, double rate_m3_per_day, do
   // m enters on the right through b only, as its logarithm: the iteration contracts fast.
   double mound = 0.0;
   constexpr int most_steps = 50;
-  constexpr double tolerance = 1e-10;
+  constexpr double tolerance = 1e-7;
   for (int i = 0; i < most_steps; ++i) {
     const double vt = k * (h0 + 0.5 * mound) / p.specific_yield * p.mound_time_day;
     const double a = std::sqrt(area_m2 / vt) / 4.0;

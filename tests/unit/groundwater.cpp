@@ -29,7 +29,7 @@ TEST_CASE("the mound solves its own equation, rises with the rate, falls with co
     const double vt = 0.25 * (h0 + m / 2) / p.specific_yield * p.mound_time_day;
     const double a = 2.0 / (4 * std::sqrt(vt));
     CHECK((h0 + m) * (h0 + m) - h0 * h0 ==
-          Approx(2 * q / 4.0 / 0.25 * vt * hantush_s(a, a)).epsilon(1e-8));
+          Approx(2 * q / 4.0 / 0.25 * vt * hantush_s(a, a)).epsilon(1e-5));
     CHECK(m > before);
     CHECK(mound_height_m(p, q, 4.0, 0.5) < m);
     before = m;
