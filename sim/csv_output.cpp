@@ -42,11 +42,23 @@ void write_tank(const RunResult& r, const CellsIn& s, const std::filesystem::pat
 }
 
 void write_pits(const RunResult& r, const CellsIn& s, const std::filesystem::path& folder) {
-  CsvWriter csv(folder / "pits.csv",
-                {"date", "case", "pit", "curve", s.name("inflow", Quantity::volume),
-                 s.name("into_soil", Quantity::volume), s.name("overflow", Quantity::volume),
-                 s.name("level", Quantity::level), s.name("highest", Quantity::level), "full",
-                 "reaches_box"});
+  const bool table = r.scenario.soil.water_table.has_value();
+  std::vector<std::string> header = {"date",
+                                     "case",
+                                     "pit",
+                                     "curve",
+                                     s.name("inflow", Quantity::volume),
+                                     s.name("into_soil", Quantity::volume),
+                                     s.name("overflow", Quantity::volume),
+                                     s.name("level", Quantity::level),
+                                     s.name("highest", Quantity::level),
+                                     "full",
+                                     "reaches_box"};
+  if (table) {
+    header.push_back(s.name("from_ground", Quantity::volume));
+    header.push_back(s.name("water_table_over_bottom", Quantity::level));
+  }
+  CsvWriter csv(folder / "pits.csv", header);
   for (const std::size_t f : shown_cases) {
     const CaseRun& run = r.cases[f];
     for (std::size_t p = 0; p < run.days.size(); ++p) {
@@ -54,11 +66,22 @@ void write_pits(const RunResult& r, const CellsIn& s, const std::filesystem::pat
       const std::string curve = pit + " " + run.clog_case.name;
       for (int d = 0; d < r.days(); ++d) {
         const PitDay& day = run.days[p][static_cast<std::size_t>(d)];
-        csv.row({iso_date(date_of(r.scenario.start, d)), run.clog_case.name, pit, curve,
-                 s(day.inflow_m3, Quantity::volume), s(day.intake_m3, Quantity::volume),
-                 s(day.overflow_m3, Quantity::volume), s(day.level_m, Quantity::level),
-                 s(day.highest_m, Quantity::level), static_cast<long long>(day.full),
-                 static_cast<long long>(day.reaches_box)});
+        std::vector<plots::Cell> row = {iso_date(date_of(r.scenario.start, d)),
+                                        run.clog_case.name,
+                                        pit,
+                                        curve,
+                                        s(day.inflow_m3, Quantity::volume),
+                                        s(day.intake_m3, Quantity::volume),
+                                        s(day.overflow_m3, Quantity::volume),
+                                        s(day.level_m, Quantity::level),
+                                        s(day.highest_m, Quantity::level),
+                                        static_cast<long long>(day.full),
+                                        static_cast<long long>(day.reaches_box)};
+        if (table) {
+          row.push_back(s(day.ground_m3, Quantity::volume));
+          row.push_back(s(day.table_m, Quantity::level));
+        }
+        csv.row(row);
       }
     }
   }
@@ -146,15 +169,17 @@ void write_events(const RunResult& r, const std::filesystem::path& folder) {
 
 void write_yearly_balance(const RunResult& r, const CellsIn& s,
                           const std::filesystem::path& folder) {
-  CsvWriter csv(folder / "yearly_balance.csv",
-                {"year", "case", s.name("household", Quantity::volume),
-                 s.name("tank_to_pits", Quantity::volume), s.name("into_soil", Quantity::volume),
-                 s.name("out_of_system", Quantity::volume), s.name("solids_in", Quantity::mass),
-                 s.name("solids_to_pits", Quantity::mass)});
+  CsvWriter csv(
+      folder / "yearly_balance.csv",
+      {"year", "case", s.name("household", Quantity::volume),
+       s.name("tank_to_pits", Quantity::volume), s.name("into_soil", Quantity::volume),
+       s.name("out_of_system", Quantity::volume), s.name("solids_in", Quantity::mass),
+       s.name("solids_to_pits", Quantity::mass), s.name("from_ground", Quantity::volume)});
   for (const std::size_t f : shown_cases) {
     const CaseRun& run = r.cases[f];
     for (int year = 1; (year - 1 + 0.01) * days_per_year < r.days(); ++year) {
-      double in = 0.0, out = 0.0, soil = 0.0, lost = 0.0, solids_in = 0.0, solids_out = 0.0;
+      double in = 0.0, out = 0.0, soil = 0.0, lost = 0.0, ground = 0.0, solids_in = 0.0,
+             solids_out = 0.0;
       const int from = static_cast<int>(std::ceil((year - 1) * days_per_year));
       const int to = std::min(r.days(), static_cast<int>(std::ceil(year * days_per_year)));
       if (from >= to) break;  // the run ends half a day into this year
@@ -167,12 +192,14 @@ void write_yearly_balance(const RunResult& r, const CellsIn& s,
         lost += run.over_lid_m3[i];
         for (std::size_t p = 0; p < run.days.size(); ++p) {
           soil += run.days[p][i].intake_m3;
+          ground += run.days[p][i].ground_m3;
           if (r.site.pits[p].over_brim != Destination::next_pit) lost += run.days[p][i].overflow_m3;
         }
       }
       csv.row({static_cast<long long>(year), run.clog_case.name, s(in, Quantity::volume),
                s(out, Quantity::volume), s(soil, Quantity::volume), s(lost, Quantity::volume),
-               s(solids_in, Quantity::mass), s(solids_out, Quantity::mass)});
+               s(solids_in, Quantity::mass), s(solids_out, Quantity::mass),
+               s(ground, Quantity::volume)});
     }
   }
   csv.close();

@@ -54,7 +54,7 @@ std::vector<double> PitState::resistances_day() const {
 }
 
 PitState clean_pit(const Pit& pit, const BiomatParameters& biomat) {
-  return {0.0, std::vector<BiomatState>(pit.rings.size() + 1, clean_biomat(biomat))};
+  return {0.0, 0.0, std::vector<BiomatState>(pit.rings.size() + 1, clean_biomat(biomat))};
 }
 
 void set_strength(const TankDay& day, BinnedEffluent& effluent) {
@@ -109,7 +109,14 @@ void bin_effluent(const TankDay& day, double bin_day, const BoxInUse& box, Binne
 
 Downstream::Downstream(const Scenario& scenario, const SiteLayout& site,
                        const BiomatParameters& biomat, std::vector<PitState> start)
-    : site_(&site), biomat_(biomat), over_lid_(scenario.box.over_lid), pits_(std::move(start)) {
+    : site_(&site),
+      biomat_(biomat),
+      over_lid_(scenario.box.over_lid),
+      table_(scenario.soil.water_table),
+      groundwater_(scenario.groundwater),
+      table_m_(site.pits.size(), far_below_m),
+      mound_m_(site.pits.size(), 0.0),
+      pits_(std::move(start)) {
   const std::size_t n = site.pits.size();
   day_.pits.resize(n);
   day_.outlet_m3.resize(site.outlets.size());
@@ -143,6 +150,12 @@ double Downstream::level_m(std::size_t index) const {
   return pits_[index].water_m3 / storage_area_m2_[index];
 }
 
+// Table and mound over the bottom, as the walls feel them with the water at level_m.
+double Downstream::felt_table_m(std::size_t index, double level_m) const {
+  const double table_m = table_m_[index];
+  return table_m + std::clamp(level_m - table_m, 0.0, mound_m_[index]);
+}
+
 double Downstream::water_held_m3() const {
   double held = 0.0;
   for (const PitState& p : pits_) held += p.water_m3;
@@ -168,13 +181,14 @@ void Downstream::couple_box(const BinnedEffluent& effluent, std::size_t bin) {
   for (std::size_t p = 0; p < pits; ++p) {
     level[p] = level_m(p);
     const Pit& pit = site_->pits[p].pit;
-    const double table_m = site_->pits[p].water_table_m;
     flow_.resize(pit.rings.size() + 1);
     constexpr double probe_m = 0.01;
-    intake[p] = pit_intake_m3_per_day(pit, resistance_day_[p], level[p], table_m, flow_);
-    slope[p] = (pit_intake_m3_per_day(pit, resistance_day_[p], level[p] + probe_m, table_m, flow_) -
-                intake[p]) /
-               probe_m;
+    const auto intake_at = [&](double level_m) {
+      return pit_intake_m3_per_day(pit, resistance_day_[p], level_m, felt_table_m(p, level_m),
+                                   flow_);
+    };
+    intake[p] = intake_at(level[p]);
+    slope[p] = (intake_at(level[p] + probe_m) - intake[p]) / probe_m;
   }
   const std::array<double, max_pits> level_start = level;
   std::array<Tailwater, max_outlets> tail{};
@@ -201,8 +215,10 @@ void Downstream::couple_box(const BinnedEffluent& effluent, std::size_t bin) {
     }
     for (std::size_t p = 0; p < pits; ++p) {
       const double sink = intake[p] + slope[p] * (level[p] - level_start[p]);
-      level[p] = std::clamp(level[p] - std::max(0.0, sink) * dt / storage_area_m2_[p], 0.0,
-                            site_->pits[p].brim_m);
+      // The line through two levels must not turn intake into inflow; groundwater may come in.
+      const double drawn = intake[p] < 0.0 ? sink : std::max(0.0, sink);
+      level[p] =
+          std::clamp(level[p] - drawn * dt / storage_area_m2_[p], 0.0, site_->pits[p].brim_m);
     }
   };
   std::size_t in_free_fall = 0;
@@ -233,7 +249,6 @@ void Downstream::couple_box(const BinnedEffluent& effluent, std::size_t bin) {
 void Downstream::advance_pit(std::size_t index, double inflow, double dt_day) {
   const PitLayout& layout = site_->pits[index];
   const Pit& pit = layout.pit;
-  const double table_m = layout.water_table_m;
   const std::vector<double>& resistance = resistance_day_[index];
   std::vector<double>& taken = intake_m3_[index];
   PitDay& today = day_.pits[index];
@@ -245,13 +260,18 @@ void Downstream::advance_pit(std::size_t index, double inflow, double dt_day) {
   today.inflow_m3 += inflow * dt_day;
 
   const Rhs rhs = [&](const StateVector& x, StateVector& rate) {
+    const double level_m = std::max(0.0, x[0] / area);
     const double total =
-        pit_intake_m3_per_day(pit, resistance, std::max(0.0, x[0] / area), table_m, flow_);
+        pit_intake_m3_per_day(pit, resistance, level_m, felt_table_m(index, level_m), flow_);
     rate[0] = inflow - total;
     for (std::size_t j = 0; j < parts; ++j) rate[j + 1] = flow_[j];
   };
   const Guards guards = [&](const StateVector& x, std::vector<double>& value) {
     value.assign({x[0], brim_m3 - x[0]});
+  };
+  // All parts of a pit flow one way at a time.
+  const auto exchanged = [&](double into_soil_m3) {
+    (into_soil_m3 > 0.0 ? today.intake_m3 : today.ground_m3) += std::abs(into_soil_m3);
   };
   double left = dt_day;
   for (int regimes = 0; left > 0.0; ++regimes) {
@@ -260,12 +280,13 @@ void Downstream::advance_pit(std::size_t index, double inflow, double dt_day) {
     const bool at_brim = water >= brim_m3;
     const bool empty = water <= 0.0;
     const double intake = at_brim || empty
-                              ? pit_intake_m3_per_day(pit, resistance, water / area, table_m, flow_)
+                              ? pit_intake_m3_per_day(pit, resistance, water / area,
+                                                      felt_table_m(index, water / area), flow_)
                               : 0.0;
     if (at_brim && inflow >= intake) {
       for (std::size_t j = 0; j < parts; ++j) taken[j] += flow_[j] * left;
       const double spilled = (inflow - intake) * left;
-      today.intake_m3 += intake * left;
+      exchanged(intake * left);
       today.overflow_m3 += spilled;
       if (layout.over_brim == Destination::next_pit) {
         overflow_to_m3_[layout.next_pit] += spilled;
@@ -278,7 +299,7 @@ void Downstream::advance_pit(std::size_t index, double inflow, double dt_day) {
     }
     if (empty && inflow <= intake) {  // all of it sinks in at once, through the bottom
       taken[parts - 1] += inflow * left;
-      today.intake_m3 += inflow * left;
+      exchanged(inflow * left);
       break;
     }
     x_.assign(parts + 1, 0.0);
@@ -293,10 +314,12 @@ void Downstream::advance_pit(std::size_t index, double inflow, double dt_day) {
       x_[0] = brim_m3;
     }
     water = x_[0];
+    double total = 0.0;
     for (std::size_t j = 0; j < parts; ++j) {
       taken[j] += x_[j + 1];
-      today.intake_m3 += x_[j + 1];
+      total += x_[j + 1];
     }
+    exchanged(total);
     left -= step.reached_day;
     today.highest_m = std::max(today.highest_m, water / area);
   }
@@ -305,6 +328,8 @@ void Downstream::advance_pit(std::size_t index, double inflow, double dt_day) {
 
 // The day's growth and decay of every ring from what it took in.
 void Downstream::clog(const BinnedEffluent& effluent, double day_of_year) {
+  BiomatParameters drowned = biomat_;  // no air reaches what lies below the water table
+  drowned.submerged_factor = 0.0;
   const double strength = effluent.bod_kg_per_m3 + biomat_.solids_weight * effluent.tss_kg_per_m3;
   for (std::size_t p = 0; p < pits_.size(); ++p) {
     const Pit& pit = site_->pits[p].pit;
@@ -313,23 +338,31 @@ void Downstream::clog(const BinnedEffluent& effluent, double day_of_year) {
       const bool bottom = j == pit.rings.size();
       const double area =
           bottom ? bottom_area_m2(pit.geometry) : ring_area_m2(pit.geometry, pit.rings[j]);
+      const double middle = bottom ? 0.0 : 0.5 * (pit.rings[j].bottom_m + pit.rings[j].top_m);
+      const bool below_table = middle < felt_table_m(p, day_.pits[p].highest_m);
       const bool wet =
-          bottom ? day_.pits[p].highest_m > 0.0 || intake_m3_[p][j] > 0.0
-                 : day_.pits[p].highest_m > 0.5 * (pit.rings[j].bottom_m + pit.rings[j].top_m);
+          below_table || day_.pits[p].highest_m > middle || (bottom && intake_m3_[p][j] > 0.0);
       const double load = std::max(0.0, intake_m3_[p][j]) * strength / area;
       biomat[j] = advance_biomat(
-          biomat_, biomat[j], coefficient_[p][j],
+          below_table ? drowned : biomat_, biomat[j], coefficient_[p][j],
           {load, temperature_c(season_[p][j], day_of_year), wet, drainage_day_[p][j]}, 1.0);
     }
   }
 }
 
-const DownstreamDay& Downstream::day(const BinnedEffluent& effluent, double day_of_year) {
+const DownstreamDay& Downstream::day(const BinnedEffluent& effluent, Date date) {
   const std::size_t outlets = site_->outlets.size();
   day_.over_lid_m3 = 0.0;
   std::fill(day_.outlet_m3.begin(), day_.outlet_m3.end(), 0.0);
   for (std::size_t p = 0; p < pits_.size(); ++p) {
     day_.pits[p] = PitDay{};
+    if (table_) {
+      const Pit& pit = site_->pits[p].pit;
+      table_m_[p] = water_table_m(table_, site_->pits[p], date);
+      mound_m_[p] = mound_height_m(groundwater_, pits_[p].mean_intake_m3_per_day,
+                                   bottom_area_m2(pit.geometry), pit.bottom_soil.kfs_m_per_day);
+      day_.pits[p].table_m = table_m_[p] + mound_m_[p];
+    }
     day_.pits[p].highest_m = level_m(p);
     std::fill(intake_m3_[p].begin(), intake_m3_[p].end(), 0.0);
     for (std::size_t j = 0; j < pits_[p].biomat.size(); ++j) {
@@ -358,11 +391,17 @@ const DownstreamDay& Downstream::day(const BinnedEffluent& effluent, double day_
     today.level_m = level_m(p);
     today.full = today.highest_m >= site_->pits[p].pit.geometry.depth_m - full_margin_m;
     ledger_.soil += today.intake_m3;
+    ledger_.ground += today.ground_m3;
+    if (table_) {
+      double& mean = pits_[p].mean_intake_m3_per_day;
+      const double net = std::max(0.0, today.intake_m3 - today.ground_m3);
+      mean += (net - mean) * -std::expm1(-1.0 / groundwater_.mound_memory_day);
+    }
   }
   ledger_.in += effluent.total_m3;
   ledger_.hauled += effluent.hauled_m3;
   (over_lid_ == LeavesTo::house ? ledger_.house : ledger_.surface) += day_.over_lid_m3;
-  clog(effluent, day_of_year);
+  clog(effluent, day_of_year(date));
   return day_;
 }
 

@@ -5,10 +5,13 @@
 // those of free fall. Otherwise box and pits are solved together effluent step by effluent step,
 // with each pit's intake linear in its level over the bin, and the volumes found are then what the
 // pits' integration of the bin receives.
-// A copy goes on exactly as the original would.
+// The water table is held over a day. On top of it stands the mound that the pit's own mean intake
+// raises, felt only up to the pit's own water: no pit is filled by its mound, and neighbours'
+// mounds are left out. A copy goes on exactly as the original would.
 #pragma once
 
 #include <limits>
+#include <optional>
 #include <span>
 #include <vector>
 
@@ -23,7 +26,8 @@ namespace restwell {
 
 struct PitState {
   double water_m3 = 0.0;
-  std::vector<BiomatState> biomat;  // rings from the bottom up, then the bottom
+  double mean_intake_m3_per_day = 0.0;  // weighted over the past season: feeds the mound
+  std::vector<BiomatState> biomat;      // rings from the bottom up, then the bottom
   [[nodiscard]] std::vector<double> resistances_day() const;  // in the same order
 };
 // Empty, with a wall that is not clogged.
@@ -33,13 +37,15 @@ struct PitState {
 inline constexpr double noticed_m3 = 1e-4;
 
 struct PitDay {
-  double inflow_m3 = 0.0;    // from box and pits above; negative: it fed the box
-  double intake_m3 = 0.0;    // into the soil
-  double overflow_m3 = 0.0;  // left over the brim
-  double level_m = 0.0;      // over the bottom, at the day's end
-  double highest_m = 0.0;    // over the day
-  bool full = false;         // water at the inlet at some time of the day
-  bool reaches_box = false;  // its water stood over its lip in the box
+  double inflow_m3 = 0.0;        // from box and pits above; negative: it fed the box
+  double intake_m3 = 0.0;        // into the soil
+  double ground_m3 = 0.0;        // groundwater that came in
+  double overflow_m3 = 0.0;      // left over the brim
+  double level_m = 0.0;          // over the bottom, at the day's end
+  double highest_m = 0.0;        // over the day
+  double table_m = far_below_m;  // water table over the bottom, mound included
+  bool full = false;             // water at the inlet at some time of the day
+  bool reaches_box = false;      // its water stood over its lip in the box
 };
 
 struct DownstreamDay {
@@ -50,7 +56,8 @@ struct DownstreamDay {
 
 // Where the water went since the start, m3.
 struct DownstreamLedger {
-  double in = 0.0, soil = 0.0, surface = 0.0, house = 0.0, hauled = 0.0, held_start = 0.0;
+  double in = 0.0, ground = 0.0, soil = 0.0, surface = 0.0, house = 0.0, hauled = 0.0,
+         held_start = 0.0;
 };
 
 class Downstream {
@@ -61,7 +68,7 @@ class Downstream {
   // From now on box and pits are laid out like this (same pits, maybe other outlets).
   void lay_out_as(const SiteLayout& site);
   // One day of the tank's effluent.
-  const DownstreamDay& day(const struct BinnedEffluent& effluent, double day_of_year);
+  const DownstreamDay& day(const struct BinnedEffluent& effluent, Date date);
 
   [[nodiscard]] const std::vector<PitState>& pits() const { return pits_; }
   [[nodiscard]] const DownstreamLedger& ledger() const { return ledger_; }
@@ -73,11 +80,15 @@ class Downstream {
   void clog(const BinnedEffluent& effluent, double day_of_year);
   [[nodiscard]] bool box_feels_pits(const BinnedEffluent& effluent, std::size_t bin) const;
   [[nodiscard]] double level_m(std::size_t index) const;
+  [[nodiscard]] double felt_table_m(std::size_t index, double level_m) const;
 
   const SiteLayout* site_;
   BiomatParameters biomat_;
   LeavesTo over_lid_;
-  std::vector<Integrator> integrators_;  // one a pit: each keeps a good first step
+  std::optional<WaterTable> table_;
+  GroundwaterParameters groundwater_;
+  std::vector<double> table_m_, mound_m_;  // of the day, by pit: over the bottom, on top of that
+  std::vector<Integrator> integrators_;    // one a pit: each keeps a good first step
   std::vector<PitState> pits_;
   DownstreamLedger ledger_;
   DownstreamDay day_;

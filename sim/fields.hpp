@@ -42,6 +42,7 @@ struct Field {
   std::vector<std::string> choices = {};
   std::vector<Field> fields = {};  // kinds map, maps
   std::size_t most = 60;           // characters of a text, entries of a list
+  std::vector<Field> forms = {};   // kind quantity: other ways to write it, a map or a list of maps
 };
 
 // The keys of a scenario file.

@@ -4,6 +4,8 @@
 #include <cmath>
 #include <set>
 
+#include "sim/water_table.hpp"
+
 namespace restwell {
 namespace {
 
@@ -99,6 +101,10 @@ bool led_to(const Scenario& scenario, std::size_t pit) {
 
 }  // namespace
 
+double water_table_m(const std::optional<WaterTable>& table, const PitLayout& pit, Date date) {
+  return table ? pit.bottom_below_ground_m - table_depth_m(*table, date) : far_below_m;
+}
+
 SiteLayout lay_out(const Scenario& scenario) {
   SiteLayout site;
   site.box_present = scenario.box.present;
@@ -108,8 +114,8 @@ SiteLayout lay_out(const Scenario& scenario) {
     p.pit = make_pit(scenario, config);
     const PitGeometry& g = config.geometry;
     p.bottom_below_ground_m = config.inlet_depth_m + g.depth_m;
-    if (scenario.soil.water_table_m) {
-      p.water_table_m = config.inlet_depth_m + g.depth_m - *scenario.soil.water_table_m;
+    if (const auto& table = scenario.soil.water_table) {
+      p.water_table_m = p.bottom_below_ground_m - mean_table_m(*table);
     }
     p.brim_m = g.depth_m;
     switch (config.when_full.kind) {

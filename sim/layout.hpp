@@ -1,6 +1,7 @@
 // From a scenario to the models' parameters: lips, pits cut into rings, who leads where.
 #pragma once
 
+#include <optional>
 #include <vector>
 
 #include "models/box.hpp"
@@ -14,8 +15,8 @@ enum class Destination { surface, house, next_pit };
 
 struct PitLayout {
   Pit pit;
-  double bottom_below_ground_m = 0.0;
-  double water_table_m = far_below_m;  // over the bottom; negative: below it
+  double bottom_below_ground_m = 0.0;  // below ground
+  double water_table_m = far_below_m;  // its mean, over the bottom; negative: below it
   double brim_m = 0.0;                 // level over the bottom at which water leaves the pit
   Destination over_brim = Destination::surface;
   std::size_t next_pit = 0;          // for over_brim == next_pit
@@ -32,6 +33,10 @@ struct SiteLayout {
   std::vector<PitLayout> pits;          // in the scenario's order
   std::vector<std::size_t> flow_order;  // every pit after the pits that spill into it
 };
+
+// The water table over the pit's bottom on a date, without a mound.
+[[nodiscard]] double water_table_m(const std::optional<WaterTable>& table, const PitLayout& pit,
+                                   Date date);
 
 // As found, before any planned work. Precondition: a scenario that the loader accepted.
 [[nodiscard]] SiteLayout lay_out(const Scenario& scenario);

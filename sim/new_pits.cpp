@@ -103,6 +103,9 @@ std::optional<int> life_day(const Scenario& scenario, const PitConfig& pit, cons
   Scenario alone;
   alone.start = scenario.start;
   alone.soil = scenario.soil;
+  alone.groundwater = scenario.groundwater;
+  alone.soil_temperature = scenario.soil_temperature;
+  alone.drainage = scenario.drainage;
   alone.limits = scenario.limits;
   alone.box.present = false;
   alone.box.outlets.emplace_back();
@@ -114,7 +117,7 @@ std::optional<int> life_day(const Scenario& scenario, const PitConfig& pit, cons
   for (std::size_t d = 0; d < feed.days.size(); ++d) {
     const int index = static_cast<int>(d);
     const Date date = date_of(feed.start, index);
-    if (downstream.day(feed.days[d], day_of_year(date)).pits.front().full) return index;
+    if (downstream.day(feed.days[d], date).pits.front().full) return index;
   }
   return std::nullopt;
 }

@@ -48,7 +48,7 @@ const DownstreamDay& PitsRun::next_day() {
                {phase.site.outlets.size(), plan_->splits[phase_].get(), phase.hauled}, binned_);
   const Date date = date_of(scenario_->start, day_);
   ++day_;
-  return downstream_.day(binned_, day_of_year(date));
+  return downstream_.day(binned_, date);
 }
 
 std::optional<int> days_until_full(PitsRun run, const PlannedBox& plan, std::size_t pit,

@@ -55,7 +55,7 @@ void add_warning(Findings& findings, const Record& at, std::string message) {
 const Record* find(const Record& map, std::string_view key) {
   const Field& field = field_of(map, key);
   for (const Record& r : map.items)
-    if (r.field == &field) return &r;
+    if (r.field->key == field.key) return &r;  // in whichever of its forms it is written
   return nullptr;
 }
 

@@ -77,7 +77,7 @@ class Reader {
       if (!seen.insert(entry.key).second) {
         const Record* first = nullptr;
         for (const Record& r : record.items)
-          if (r.field == &*field) first = &r;
+          if (r.field->key == field->key) first = &r;
         problem(entry.key_place, path,
                 fmt::format("stands twice, first in line {}", first->key_place.line),
                 "keep one of the two");
@@ -106,6 +106,10 @@ class Reader {
   Record read(const YamlNode& node, const Field& field, const std::string& path, Place key_place) {
     // A block map's own place is its first key's: point at the key it belongs to instead.
     const bool single = node.kind == Kind::scalar;
+    for (const Field& form : field.forms) {
+      if (node.kind == (form.kind == FieldKind::maps ? Kind::list : Kind::map))
+        return read(node, form, path, key_place);
+    }
     Record r{&field, path, key_place, single ? node.place : key_place, node.scalar, {}, {}, false};
     const std::size_t problems_before = findings_.problems.size();
     if (node.kind == Kind::empty) {

@@ -100,6 +100,9 @@ Report run_report(const RunResult& r, const std::vector<std::string>& warnings) 
                    outlet_flow_table(r),   box_table(r),       soil_table(r.scenario),
                    pits_at_start_table(r), pit_dates_table(r), overflow_table(r),
                    pit_levels_table(r),    balance_table(r)};
+  if (r.scenario.soil.water_table) {
+    report.tables.insert(report.tables.end() - 1, water_table_table(r));
+  }
   if (!r.scenario.plan.empty()) report.tables.insert(report.tables.begin(), plan_table(r.scenario));
   report.assumptions = {cases_table(clogging_cases(r.scenario.biomat)),
                         clogging_parameters_table(r.scenario), other_parameters_table(r.scenario)};

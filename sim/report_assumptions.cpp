@@ -1,9 +1,11 @@
 #include <fmt/core.h>
 
 #include <algorithm>
+#include <cmath>
 
 #include "sim/assumptions.hpp"
 #include "sim/report_tables.hpp"
+#include "sim/water_table.hpp"
 #include "sim/words.hpp"
 
 namespace restwell {
@@ -46,6 +48,16 @@ ReportTable other_parameters_table(const Scenario& scenario) {
   return t;
 }
 
+namespace {
+
+// "4 ft below", "1 ft over".
+std::string shown_against_bottom(double below_m, UnitSystem units) {
+  return show_text(std::abs(below_m), Quantity::level, units) +
+         (below_m < 0.0 ? " over" : " below");
+}
+
+}  // namespace
+
 ReportTable soil_table(const Scenario& scenario) {
   ReportTable t{"soil", "Soil: what the file says and what is made of it", {}, {}, ""};
   t.columns = {{"where", "where"},      {"to_depth", "down to"},  {"basis", "given as"},
@@ -71,15 +83,15 @@ ReportTable soil_table(const Scenario& scenario) {
       "hole with 6 inches of water would show. Percolation tests overstate conductivity and "
       "scatter; "
       "a second test is worth more than a third digit.";
-  if (scenario.soil.water_table_m) {
+  if (const auto& table = scenario.soil.water_table) {
     double deepest = 0.0;
     for (const PitConfig& p : scenario.pits) {
       deepest = std::max(deepest, p.inlet_depth_m + p.geometry.depth_m);
     }
     t.note += fmt::format(
-        " Water table: {} below ground, {} below the deepest pit's bottom; {} is asked for.",
-        show_text(*scenario.soil.water_table_m, Quantity::level, scenario.units),
-        show_text(*scenario.soil.water_table_m - deepest, Quantity::level, scenario.units),
+        " Water table: {}; at its highest {} the deepest pit's bottom; {} is asked for.",
+        table_words(*table, scenario.units),
+        shown_against_bottom(shallowest_table_m(*table) - deepest, scenario.units),
         show_text(scenario.separation_m, Quantity::level, scenario.units));
   } else {
     t.note += " Water table: not given, taken as far below.";
@@ -93,10 +105,13 @@ std::vector<std::string> model_simplifications(const Scenario& scenario) {
       "zone. Gas, frost, roots, grease from a trade, chemicals and broken pipes are not in it.",
       "Clogging is held over a day. What a pit spills into the next one is as strong as what the "
       "tank sends.",
-      "The water table, if given, is constant: no spring rise, no mound under the pits; nearness "
-      "is "
-      "felt by the walls only. The ground between pits is shared by nobody: pits closer than three "
-      "diameters take less than shown.",
+      scenario.soil.water_table
+          ? "The water table is as given, whatever the weather does; on top of it stands the mound "
+            "of each pit's own water, in level ground that carries water evenly. The mounds of "
+            "neighbouring pits and of other houses are left out, and so are layers that hold "
+            "water up. Pits closer than three diameters take less than shown."
+          : "No water table is near, and no mound rises under the pits. The ground between pits is "
+            "shared by nobody: pits closer than three diameters take less than shown.",
       "Scum settles down to an inch or so in the model; many tanks grow thicker mats. Go by the "
       "reading, and read again."};
   if (scenario.mode == Mode::steady) {

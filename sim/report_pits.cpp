@@ -90,6 +90,7 @@ ReportTable pits_at_start_table(const RunResult& r) {
       "and {} in the last year.",
       drains, show_text(r.week.mean_flow_m3_per_day, Quantity::flow, r.scenario.units),
       show_text(last_year, Quantity::flow, r.scenario.units));
+  if (r.scenario.soil.water_table) t.note += " The water table stands at its mean depth for this.";
   return t;
 }
 

@@ -361,6 +361,10 @@ ReportTable balance_table(const RunResult& r) {
       {std::string("held at the end"), water(r.tank_water_end_m3), solids(r.tank_solids_end_kg),
        water(f.water_held_end_m3)},
   };
+  if (f.ledger.ground > 0.0) {
+    t.rows.insert(t.rows.begin() + 2,
+                  {std::string("came in from the ground"), none, none, water(f.ledger.ground)});
+  }
   if (f.ledger.hauled > 0.0) {
     t.rows.insert(t.rows.end() - 1,
                   {std::string("hauled away"), none, none, water(f.ledger.hauled)});

@@ -14,6 +14,9 @@ namespace restwell {
 [[nodiscard]] ReportTable pit_dates_table(const RunResult& r);
 [[nodiscard]] ReportTable overflow_table(const RunResult& r);
 [[nodiscard]] ReportTable pit_levels_table(const RunResult& r);
+// Only for a scenario with a water table.
+[[nodiscard]] ReportTable water_table_table(const RunResult& r);
+[[nodiscard]] AnswerLine water_table_line(const RunResult& r);
 [[nodiscard]] ReportTable balance_table(const RunResult& r);
 [[nodiscard]] ReportTable cases_table(const std::vector<ClogCase>& cases);
 [[nodiscard]] ReportTable plan_table(const Scenario& scenario);

@@ -46,7 +46,7 @@ class CaseProgress {
     const Date date = date_of(scenario_.start, index);
     const DownstreamDay* today = nullptr;
     try {
-      today = &downstream_->day(effluent, day_of_year(date));
+      today = &downstream_->day(effluent, date);
     } catch (const std::exception& e) {
       throw std::runtime_error(
           fmt::format("{}, day {} ({}): {}", out_.clog_case.name, index, iso_date(date), e.what()));
@@ -242,7 +242,7 @@ double worst_balance_error(const RunResult& r) {
              r.tank_solids_end_kg));
   for (const CaseRun& f : r.cases) {
     worst =
-        std::max(worst, misfit(f.ledger.in,
+        std::max(worst, misfit(f.ledger.in + f.ledger.ground,
                                f.ledger.soil + f.ledger.surface + f.ledger.house + f.ledger.hauled,
                                f.ledger.held_start, f.water_held_end_m3));
   }

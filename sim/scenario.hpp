@@ -11,6 +11,7 @@
 #include "models/biomat.hpp"
 #include "models/box.hpp"
 #include "models/drainage.hpp"
+#include "models/groundwater.hpp"
 #include "models/household.hpp"
 #include "models/pit.hpp"
 #include "models/soil_temperature.hpp"
@@ -39,6 +40,7 @@ struct Absence {
 };  // to: last day
 struct MonthDay {
   unsigned month = 1, day = 1;
+  [[nodiscard]] bool operator==(const MonthDay&) const = default;
 };
 struct Season {
   MonthDay from, to;
@@ -142,9 +144,22 @@ struct SoilLayer {
   std::string basis;                     // "10 min/inch in a 6-inch hole", for the assumptions list
   std::optional<double> perc_day_per_m;  // as tested, if the file gives that
 };
+// Depth below ground through time; see sim/water_table.hpp.
+struct WaterTable {
+  struct Reading {
+    Date date{};
+    double depth_m = 0.0;
+    [[nodiscard]] bool operator==(const Reading&) const = default;
+  };
+  double mean_m = 0.0;
+  double amplitude_m = 0.0;       // 0: constant
+  MonthDay high = {3, 20};        // March-April at mid latitudes; assumed
+  std::vector<Reading> readings;  // by date; if any, the rest does not count
+  [[nodiscard]] bool operator==(const WaterTable&) const = default;
+};
 struct SoilConfig {
-  std::vector<SoilLayer> layers;        // at least one, from the top
-  std::optional<double> water_table_m;  // depth below ground
+  std::vector<SoilLayer> layers;  // at least one, from the top
+  std::optional<WaterTable> water_table;
 };
 
 struct PitStart {
@@ -198,6 +213,7 @@ struct Scenario {
   std::vector<PlannedWork> plan;  // by date
   SoilConfig soil;
   BiomatParameters biomat;
+  GroundwaterParameters groundwater;
   SoilTemperature soil_temperature;
   Drainage drainage;
   NumericLimits limits;

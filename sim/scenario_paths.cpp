@@ -6,6 +6,7 @@
 #include <set>
 
 #include "sim/scenario_parts.hpp"
+#include "sim/water_table.hpp"
 
 namespace restwell {
 namespace {
@@ -87,18 +88,26 @@ void check_loops(const std::map<std::string, const Record*>& next, Findings& fin
 void check_water_table(const Record& top, const Scenario& scenario, Findings& findings) {
   const Record* soil = find(top, "soil");
   const Record* table = soil == nullptr ? nullptr : find(*soil, "water_table");
-  if (table == nullptr || !table->sound || !scenario.soil.water_table_m) return;
-  const auto shown = [&](double depth) {
-    return quantity_in_unit_of(depth, Dimension::length, table->text);
+  if (table == nullptr || !table->sound || !scenario.soil.water_table) return;
+  // In the unit the table is given in; the season and the readings have theirs inside.
+  const auto unit_of = [](const Record& r) -> const std::string& {
+    const Record& in = r.field->kind == FieldKind::maps ? r.items.front() : r;
+    if (in.items.empty()) return in.text;
+    return find(in, r.field->kind == FieldKind::maps ? "depth" : "mean")->text;
   };
+  const auto shown = [&](double depth) {
+    return quantity_in_unit_of(depth, Dimension::length, unit_of(*table));
+  };
+  const double highest = shallowest_table_m(*scenario.soil.water_table);
   for (const PitConfig& p : scenario.pits) {
     const double bottom = p.inlet_depth_m + p.geometry.depth_m;
-    const double between = *scenario.soil.water_table_m - bottom;
+    const double between = highest - bottom;
     if (between < 0)
-      add_problem(findings, *table,
-                  fmt::format("a pit below the water table is not yet modelled: the bottom of {} "
-                              "is {} below ground, the water table {}",
-                              p.name, shown(bottom), table->text));
+      add_warning(findings, *table,
+                  fmt::format("{} stands in groundwater: its bottom is {} below ground, the water "
+                              "table {} at its highest; sewage then enters the groundwater "
+                              "untreated, and codes forbid it",
+                              p.name, shown(bottom), shown(highest)));
     else if (between < scenario.separation_m * (1 - 1e-9))
       add_warning(findings, *table,
                   fmt::format("only {} between the bottom of {} and the water table, less than {}",

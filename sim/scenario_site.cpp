@@ -359,6 +359,44 @@ BoxConfig read_box(const Record& top, double discharge_coefficient, Findings& fi
   return box;
 }
 
+namespace {
+
+std::optional<WaterTable> read_water_table(const Record& soil, Findings& findings) {
+  const Record* given = find(soil, "water_table");
+  if (given == nullptr || !given->sound) return std::nullopt;
+  WaterTable table;
+  if (const auto depth = number(soil, "water_table")) {
+    table.mean_m = *depth;
+    return table;
+  }
+  if (given->field->kind == FieldKind::map) {
+    table.mean_m = number_or(*given, "mean", 1.0);
+    table.amplitude_m = number_or(*given, "amplitude", 0.0);
+    table.high = month_day(*given, "high").value_or(table.high);
+    const Record* amplitude = find(*given, "amplitude");
+    if (number(*given, "mean") && amplitude != nullptr && table.amplitude_m >= table.mean_m)
+      add_problem(findings, *amplitude,
+                  fmt::format("must be less than mean, {}, got {}: the water table would stand "
+                              "above ground",
+                              find(*given, "mean")->text, amplitude->text));
+    return table;
+  }
+  for (const Record& r : given->items) {
+    const auto day = r.sound ? date(r, "date") : std::nullopt;
+    if (!day) continue;
+    if (!table.readings.empty() && *day <= table.readings.back().date)
+      add_problem(findings, *find(r, "date"),
+                  fmt::format("must be later than the reading before, {}, got {}",
+                              iso_date(table.readings.back().date), iso_date(*day)),
+                  "readings stand in the order of their dates");
+    table.readings.push_back({*day, number_or(r, "depth", 1.0)});
+  }
+  if (table.readings.empty()) return std::nullopt;
+  return table;
+}
+
+}  // namespace
+
 SoilConfig read_soil(const Record& top, Findings& findings) {
   SoilConfig soil;
   const Record* given = find(top, "soil");
@@ -367,7 +405,7 @@ SoilConfig read_soil(const Record& top, Findings& findings) {
     return soil;
   }
   soil.layers = read_layers(*given, findings);
-  soil.water_table_m = number(*given, "water_table");
+  soil.water_table = read_water_table(*given, findings);
   return soil;
 }
 

@@ -81,7 +81,10 @@ ordered_json type_of(const Field& f) {
     case FieldKind::quantity: {
       ordered_json s = {{"$ref", "#/$defs/" + definition_key(f.dimension)}};
       if (!f.preset.empty()) s["default"] = f.preset;
-      return s;
+      if (f.forms.empty()) return s;
+      ordered_json any = {s};
+      for (const Field& form : f.forms) any.push_back(type_of(form));
+      return {{"anyOf", any}};
     }
     case FieldKind::quantities: {
       const ordered_json one = {{"$ref", "#/$defs/" + definition_key(f.dimension)}};

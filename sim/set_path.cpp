@@ -165,7 +165,9 @@ class Walk {
         refuse(fmt::format("the file has no {}", path), "");
       return into_list(list->value, *field, at + 1, path, path_general);
     }
-    if (field->kind != FieldKind::map)
+    const auto form = std::ranges::find(field->forms, FieldKind::map, &Field::kind);
+    const Field& in = form == field->forms.end() ? *field : *form;
+    if (in.kind != FieldKind::map)
       refuse(fmt::format("{} is a single value", path), fmt::format("{}=VALUE", path));
     YamlEntry* entry = entry_of(map, key);
     if (entry == nullptr) {
@@ -180,7 +182,7 @@ class Walk {
       place_all(entry->value, place_);
       entry->key_place = place_;
     }
-    into_map(entry->value, field->fields, at + 1, path, path_general);
+    into_map(entry->value, in.fields, at + 1, path, path_general);
   }
 
   // at: index of the step that names an entry.

@@ -88,6 +88,28 @@ std::vector<Field> soil_fields() {
                "Gardner alpha, instead of structure.")};
 }
 
+Field water_table_field() {
+  const Limits below_ground = {"0 ft", "", "1000 ft"};
+  Field table = quantity("water_table", Dimension::length, below_ground, "",
+                         "Depth below ground: one depth, a season (mean, amplitude, high) or dated "
+                         "depths; none near if left out.");
+  constexpr std::size_t most_readings = 1000;
+  table.forms = {
+      map("water_table",
+          {required(quantity("mean", Dimension::length, below_ground, "", "Mean depth.")),
+           required(quantity("amplitude", Dimension::length, {"", "0 ft", "500 ft"}, "",
+                             "Half of the difference between low and high.")),
+           simple("high", FieldKind::month_day, "03-20",
+                  "Day of the year when it stands highest; assumed if left out.")},
+          "Depth below ground through the year."),
+      maps(
+          "water_table", most_readings,
+          {required(date("date", "Day of the reading.")),
+           required(quantity("depth", Dimension::length, below_ground, "", "Depth below ground."))},
+          "Depths below ground by date; straight lines between them, the ends go on.")};
+  return table;
+}
+
 }  // namespace
 
 Field soil_field(bool of_site) {
@@ -101,8 +123,7 @@ Field soil_field(bool of_site) {
   fields.push_back(
       maps("layers", 20, std::move(layer), "From the top down, instead of single values."));
   if (of_site) {
-    fields.push_back(quantity("water_table", Dimension::length, {"0 ft", "", "1000 ft"}, "",
-                              "Depth below ground; none near if left out."));
+    fields.push_back(water_table_field());
     fields.push_back(
         quantity("separation", Dimension::length, {"", "0 ft", "100 ft"}, "4 ft",
                  "Asked for between a pit's bottom and the water table. 4 ft is common "

@@ -6,6 +6,7 @@
 
 #include "models/constants.hpp"
 #include "sim/parallel.hpp"
+#include "sim/water_table.hpp"
 
 namespace restwell {
 namespace {
@@ -203,9 +204,9 @@ SizeResult asked(const LoadedScenario& site, const SizeQuestion& question) {
   r.look_day = whole_days(question.life_day + look_beyond_years * days_per_year);
   r.code_basis = code_basis(r.site);
   for (const double depth : question.depths_m) {
-    const bool clear = !r.site.soil.water_table_m ||
-                       r.pattern.config.inlet_depth_m + depth + r.site.separation_m <=
-                           *r.site.soil.water_table_m * (1.0 + 1e-9);
+    const bool clear =
+        !r.site.soil.water_table || r.pattern.config.inlet_depth_m + depth + r.site.separation_m <=
+                                        shallowest_table_m(*r.site.soil.water_table) * (1.0 + 1e-9);
     (clear ? r.depths_m : r.depths_too_deep_m).push_back(depth);
   }
   return r;

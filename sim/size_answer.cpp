@@ -7,6 +7,7 @@
 #include "models/constants.hpp"
 #include "models/us_units.hpp"
 #include "sim/size_report.hpp"
+#include "sim/water_table.hpp"
 #include "sim/words.hpp"
 
 namespace restwell {
@@ -90,15 +91,17 @@ AnswerLine build_line(const SizeResult& r) {
 
 AnswerLine nothing_line(const SizeResult& r) {
   if (r.depths_m.empty())
-    return {"Build",
-            fmt::format("Nothing of these depths: a pit's bottom must stay {} above the water "
-                        "table at {}, so with its inlet {} down it can be at most {} deep.",
-                        show_text(r.site.separation_m, Quantity::level, r.site.units),
-                        show_text(*r.site.soil.water_table_m, Quantity::level, r.site.units),
-                        show_text(r.pattern.config.inlet_depth_m, Quantity::level, r.site.units),
-                        show_text(std::max(0.0, *r.site.soil.water_table_m - r.site.separation_m -
-                                                    r.pattern.config.inlet_depth_m),
-                                  Quantity::level, r.site.units))};
+    return {
+        "Build",
+        fmt::format(
+            "Nothing of these depths: a pit's bottom must stay {} above the water "
+            "table at {}, so with its inlet {} down it can be at most {} deep.",
+            show_text(r.site.separation_m, Quantity::level, r.site.units),
+            show_text(shallowest_table_m(*r.site.soil.water_table), Quantity::level, r.site.units),
+            show_text(r.pattern.config.inlet_depth_m, Quantity::level, r.site.units),
+            show_text(std::max(0.0, shallowest_table_m(*r.site.soil.water_table) -
+                                        r.site.separation_m - r.pattern.config.inlet_depth_m),
+                      Quantity::level, r.site.units))};
   const Choice& c = r.nearest.front();
   const bool by_code = r.question.basis == Basis::code;
   return {"Build",

@@ -11,6 +11,7 @@
 #include "sim/calendar.hpp"
 #include "sim/csv_cells.hpp"
 #include "sim/report_tables.hpp"
+#include "sim/water_table.hpp"
 #include "sim/words.hpp"
 
 namespace restwell {
@@ -160,7 +161,7 @@ std::vector<std::string> size_notes(const SizeResult& r) {
   std::vector<std::string> notes;
   const UnitSystem units = r.site.units;
   const auto length = [&](double m) { return show_text(m, Quantity::level, units); };
-  if (!r.site.soil.water_table_m) {
+  if (!r.site.soil.water_table) {
     notes.push_back(
         fmt::format("The file gives no water table: a boring must show none within {} "
                     "below the bottom.",
@@ -170,7 +171,7 @@ std::vector<std::string> size_notes(const SizeResult& r) {
         "{} of {} depths, from {} on, are left out: their bottom would be "
         "less than {} above the water table at {}.",
         r.depths_too_deep_m.size(), r.question.depths_m.size(), length(r.depths_too_deep_m.front()),
-        length(r.site.separation_m), length(*r.site.soil.water_table_m)));
+        length(r.site.separation_m), length(shallowest_table_m(*r.site.soil.water_table))));
   }
   if (r.site.tank.pump_out.kind == PumpOutPolicy::Kind::never && r.site.tank.pump_out.dates.empty())
     notes.push_back(

@@ -64,7 +64,7 @@ void run_past(const Scenario& past, const BiomatParameters& biomat, const Typica
   for (int ago = from_day_ago; ago > to_day_ago; --ago) {
     const Date date = past.start - std::chrono::days(ago);
     const bool lived_in = in_season(past.household, date);
-    downstream.day(lived_in ? effluent[weekday_of(date)] : empty_house, day_of_year(date));
+    downstream.day(lived_in ? effluent[weekday_of(date)] : empty_house, date);
   }
   pits = downstream.pits();
 }
@@ -81,12 +81,18 @@ PitState measured_pit(const Scenario& scenario, const PitConfig& config, const P
   state.water_m3 = area * level;
   const double intake =
       area * start.drop_m_per_day + (start.observed_in_use ? mean_inflow_m3_per_day : 0.0);
-  const std::optional<double> found =
-      uniform_resistance_for_intake(pit, level, intake, layout.water_table_m);
+  const double table_m = water_table_m(scenario.soil.water_table, layout, scenario.start);
+  const std::optional<double> found = uniform_resistance_for_intake(pit, level, intake, table_m);
+  state.mean_intake_m3_per_day = intake;
   double resistance = biomat.clean_resistance_day;
   if (level <= 0.0) {
     notes.push_back(fmt::format("{}: a dry pit tells nothing of its walls; taken as clean",
                                 sentence_case(pit_label(config))));
+  } else if (table_m >= level) {
+    notes.push_back(fmt::format(
+        "{}: the water table as given stands over the water found in it on the start date, so the "
+        "fall tells nothing of its walls; taken as clean. Check the water table",
+        sentence_case(pit_label(config))));
   } else if (found && *found > dead_resistance_day) {
     resistance = dead_resistance_day;
     notes.push_back(fmt::format("{}: the level does not fall, the pit is taken as dead up to there",

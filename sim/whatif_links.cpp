@@ -260,6 +260,8 @@ class Chain {
     if (differ(clean_a, clean_b)) {
       std::vector<std::string> causes;
       if (!same_soil(a_.scenario, b_.scenario)) causes.emplace_back("soil");
+      if (a_.scenario.soil.water_table != b_.scenario.soil.water_table)
+        causes.emplace_back("water table");
       if (!same_pits(a_.scenario, b_.scenario)) causes.emplace_back("pits' size");
       add("all pits take, if clean", Amount{clean_a, Quantity::flow},
           Amount{clean_b, Quantity::flow},

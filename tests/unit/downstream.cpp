@@ -24,7 +24,8 @@ TankDay constant_day(double flow_m3_per_day) {
 std::vector<PitState> clean_pits(const SiteLayout& site, const BiomatParameters& biomat) {
   std::vector<PitState> pits;
   for (const PitLayout& p : site.pits) {
-    pits.push_back({0.0, std::vector<BiomatState>(p.pit.rings.size() + 1, clean_biomat(biomat))});
+    pits.push_back(
+        {0.0, 0.0, std::vector<BiomatState>(p.pit.rings.size() + 1, clean_biomat(biomat))});
   }
   return pits;
 }
@@ -65,7 +66,7 @@ TEST_CASE("a clean pit under constant inflow settles where intake equals inflow"
   Downstream downstream(s, site, never_clogs, clean_pits(site, never_clogs));
   BinnedEffluent binned;
   bin_effluent(constant_day(1.5), s.limits.pit_step_day, {1, nullptr, false}, binned);
-  for (int d = 0; d < 60; ++d) downstream.day(binned, 100.0);
+  for (int d = 0; d < 60; ++d) downstream.day(binned, s.start);
   const double level = downstream.pits()[0].water_m3 / storage_area_m2(site.pits[0].pit.geometry);
   CHECK(uniform_intake_m3_per_day(site.pits[0].pit, never_clogs.clean_resistance_day, level) ==
         Approx(1.5).epsilon(1e-4));
@@ -91,7 +92,7 @@ soil: {perc: 30 min/inch}
     BinnedEffluent binned;
     bin_effluent(constant_day(8.0), s.limits.pit_step_day, {1, nullptr, false}, binned);
     const DownstreamDay* day = nullptr;
-    for (int d = 0; d < 30; ++d) day = &downstream.day(binned, 100.0);
+    for (int d = 0; d < 30; ++d) day = &downstream.day(binned, s.start);
     CHECK(day->pits[0].full);
     CHECK(day->pits[0].level_m == Approx(1.2192).epsilon(1e-9));
     CHECK(day->pits[1].inflow_m3 == Approx(day->pits[0].overflow_m3).epsilon(1e-12));
@@ -112,10 +113,10 @@ TEST_CASE("a full pit backs up to the box and its neighbour takes over") {
   const FreeSplit split(site.outlets, site.lid);
   BinnedEffluent binned;
   bin_effluent(constant_day(3.0), s.limits.pit_step_day, {2, &split, false}, binned);
-  const DownstreamDay* day = &downstream.day(binned, 100.0);
+  const DownstreamDay* day = &downstream.day(binned, s.start);
   CHECK(day->outlet_m3[1] == 0.0);  // two inches higher: nothing while the other is free
   for (int d = 0; d < 200; ++d) {
-    day = &downstream.day(binned, 100.0);
+    day = &downstream.day(binned, s.start);
     CHECK(day->outlet_m3[0] + day->outlet_m3[1] + day->over_lid_m3 == Approx(3.0).epsilon(1e-9));
     if (day->outlet_m3[1] > 0.5) break;
   }
@@ -138,10 +139,10 @@ TEST_CASE("a pit that has been full drains back over its lip and no further") {
   const FreeSplit split(site.outlets, site.lid);
   BinnedEffluent binned;
   bin_effluent(constant_day(0.0), s.limits.pit_step_day, {2, &split, false}, binned);
-  const DownstreamDay* day = &downstream.day(binned, 100.0);
+  const DownstreamDay* day = &downstream.day(binned, s.start);
   CHECK(day->outlet_m3[0] < -0.5 * area * 0.05);
   CHECK(day->outlet_m3[1] == Approx(-day->outlet_m3[0]).epsilon(1e-9));
-  for (int d = 0; d < 5; ++d) day = &downstream.day(binned, 100.0);
+  for (int d = 0; d < 5; ++d) day = &downstream.day(binned, s.start);
   CHECK(day->pits[0].level_m == Approx(lip_level).margin(2e-3));
   CHECK(day->pits[0].level_m >= lip_level - 2e-3);
 }
@@ -158,7 +159,7 @@ TEST_CASE("a pit without inflow drains, its wall ages in air and recovers") {
   bin_effluent(constant_day(0.0), s.limits.pit_step_day, {1, nullptr, false}, binned);
   double level = 2.0;
   for (int d = 0; d < 360; ++d) {
-    const DownstreamDay& day = downstream.day(binned, d + 1.0);
+    const DownstreamDay& day = downstream.day(binned, s.start + std::chrono::days(d));
     CHECK(day.pits[0].level_m <= level);
     level = day.pits[0].level_m;
   }
@@ -179,7 +180,8 @@ TEST_CASE("an empty pit's rings decay as warm as they lie deep, and once their s
     Downstream downstream(s, site, s.biomat, std::move(pits));
     BinnedEffluent binned;
     bin_effluent(constant_day(0.0), s.limits.pit_step_day, {1, nullptr, false}, binned);
-    for (int d = 0; d < 75; ++d) downstream.day(binned, d + 1.0);
+    const Date new_year = std::chrono::year{2026} / 1 / 1;
+    for (int d = 0; d < 75; ++d) downstream.day(binned, date_of(new_year, d));
     return downstream.pits()[0].biomat;
   };
   const std::vector<BiomatState> at_once = wall_after_winter(0.0), slowly = wall_after_winter(4.0);

@@ -85,7 +85,7 @@ TEST_CASE("a pit's own soil and the water table under it") {
   CHECK(site.pits[1].pit.bottom_soil.kfs_m_per_day == 3.0);
   CHECK(site.pits[0].water_table_m == about(-(30 - 3 - 8) * ft));
   CHECK(site.pits[1].water_table_m == about(-(30 - 5 - 8) * ft));
-  s.soil.water_table_m.reset();
+  s.soil.water_table.reset();
   CHECK(lay_out(s).pits[0].water_table_m == far_below_m);
 }
 

@@ -267,7 +267,9 @@ TEST_CASE("full file: pits, soil, limits") {
   CHECK(last.to_depth_m == 1e9);
   CHECK(last.soil.alpha_per_m == 12);
   CHECK(last.basis == "20 min/inch in a hole of 6 in with 6 in of water (hole and depth assumed)");
-  CHECK(*s.soil.water_table_m == about(25 * ft));
+  CHECK(s.soil.water_table->mean_m == about(25 * ft));
+  CHECK(s.soil.water_table->amplitude_m == about(2 * ft));
+  CHECK(s.soil.water_table->high == MonthDay{4, 10});
   CHECK(s.separation_m == about(3 * ft));
   CHECK(s.limits.ring_height_m == about(4 * in));
   CHECK(s.limits.pit_step_day == about(1.0 / 48));
@@ -360,7 +362,7 @@ TEST_CASE("what is left out gets its default") {
   CHECK(p.geometry.cover_above_inlet_m == about(3 * ft));
   CHECK(p.geometry.gravel_porosity == about(0.40));
   CHECK(p.geometry.inside_open_share == 1);
-  CHECK_FALSE(s.soil.water_table_m);
+  CHECK_FALSE(s.soil.water_table);
   CHECK(s.separation_m == about(4 * ft));
   CHECK(s.soil.layers.at(0).soil.alpha_per_m == 12);
   CHECK(s.limits.ring_height_m == about(4 * in));

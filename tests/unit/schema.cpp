@@ -53,6 +53,15 @@ const ordered_json* part_for(const ordered_json& s, YamlNode::Kind kind) {
   return fits ? &s : nullptr;
 }
 
+// The objects it may hold: itself, or the entries of its list; a key may be written in both ways.
+std::vector<const ordered_json*> objects_in(const ordered_json& s) {
+  std::vector<const ordered_json*> objects;
+  if (const auto* map = part_for(s, YamlNode::Kind::map)) objects.push_back(map);
+  if (const auto* list = part_for(s, YamlNode::Kind::list))
+    if (const auto* item = part_for((*list)["items"], YamlNode::Kind::map)) objects.push_back(item);
+  return objects;
+}
+
 bool scalar_fits(const ordered_json& s, const std::string& text) {
   if (s.contains("enum")) {
     for (const auto& word : s["enum"])
@@ -118,10 +127,7 @@ std::string joined_keys(const ordered_json& object) {
 void collect(const ordered_json& object, const std::string& path, std::set<std::string>& paths) {
   for (const auto& [key, each] : object["properties"].items()) {
     paths.insert(path + "." + key);
-    const ordered_json* part = part_for(each, YamlNode::Kind::map);
-    if (const auto* list = part_for(each, YamlNode::Kind::list))
-      part = part_for((*list)["items"], YamlNode::Kind::map);
-    if (part != nullptr) collect(*part, path + "." + key, paths);
+    for (const ordered_json* part : objects_in(each)) collect(*part, path + "." + key, paths);
   }
 }
 
@@ -140,13 +146,12 @@ int check_same_keys(const ordered_json& object, std::vector<Step>& steps) {
   int objects = 1;
   for (const auto& [key, each] : object["properties"].items()) {
     CHECK_FALSE(each.value("description", "").empty());
-    const ordered_json* part = part_for(each, YamlNode::Kind::map);
     const ordered_json* list = part_for(each, YamlNode::Kind::list);
-    if (list != nullptr) part = part_for((*list)["items"], YamlNode::Kind::map);
-    if (part == nullptr) continue;
-    steps.push_back({key, list != nullptr});
-    objects += check_same_keys(*part, steps);
-    steps.pop_back();
+    for (const ordered_json* part : objects_in(each)) {
+      steps.push_back({key, part != part_for(each, YamlNode::Kind::map) && list != nullptr});
+      objects += check_same_keys(*part, steps);
+      steps.pop_back();
+    }
   }
   return objects;
 }

@@ -1,0 +1,112 @@
+#include <fmt/core.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "models/constants.hpp"
+#include "sim/report_tables.hpp"
+#include "sim/water_table.hpp"
+#include "sim/words.hpp"
+
+namespace restwell {
+namespace {
+
+struct Nearest {
+  double separation_m = 1e9;  // bottom over the table, mound included
+  int day = 0;
+  int days_over_bottom = 0;
+  double ground_m3 = 0.0;
+};
+
+Nearest nearest_table(const CaseRun& run, std::size_t pit, int days) {
+  Nearest n;
+  for (int d = 0; d < days; ++d) {
+    const PitDay& day = run.days[pit][static_cast<std::size_t>(d)];
+    if (-day.table_m < n.separation_m) {
+      n.separation_m = -day.table_m;
+      n.day = d;
+    }
+    n.days_over_bottom += day.table_m > 0.0 ? 1 : 0;
+    n.ground_m3 += day.ground_m3;
+  }
+  return n;
+}
+
+int first_year(const RunResult& r) {
+  return std::min(r.days(), static_cast<int>(std::ceil(days_per_year)));
+}
+
+}  // namespace
+
+ReportTable water_table_table(const RunResult& r) {
+  ReportTable t{"water_table", "Water table: how near it comes to the pits' bottoms", {}, {}, ""};
+  t.columns = {{"pit", "pit"},
+               {"bottom", "bottom below ground"},
+               {"least_first_year", "least, first year"},
+               {"least_first_year_on", "on"},
+               {"days_over_bottom_first_year", "days over bottom"},
+               {"from_ground_first_year", "came in from it"},
+               {"least", "least of the run"},
+               {"least_on", "on"},
+               {"asked", "asked for"}};
+  const CaseRun& run = r.cases[Cases::expected];
+  for (std::size_t p = 0; p < r.site.pits.size(); ++p) {
+    const Nearest year = nearest_table(run, p, first_year(r));
+    const Nearest all = nearest_table(run, p, r.days());
+    const auto on = [&](const Nearest& n) { return iso_date(date_of(r.scenario.start, n.day)); };
+    t.rows.push_back(
+        {pit_label(r.scenario.pits[p]), Amount{r.site.pits[p].bottom_below_ground_m, Quantity::level},
+         Amount{year.separation_m, Quantity::level}, on(year),
+         Number{static_cast<double>(year.days_over_bottom), 0},
+         Amount{year.ground_m3, Quantity::volume}, Amount{all.separation_m, Quantity::level},
+         on(all), Amount{r.scenario.separation_m, Quantity::level}});
+  }
+  const GroundwaterParameters& g = r.scenario.groundwater;
+  t.note = fmt::format(
+      "Water table as given: {}. Least: bottom over the table, the mound under the pit included "
+      "(Hantush 1967, from the mean of what the pit has let down lately, in {} of water-bearing "
+      "ground: assumed); negative: the table stands over the bottom, and the pit is in "
+      "groundwater. Expected clogging.",
+      table_words(*r.scenario.soil.water_table, r.scenario.units),
+      show_text(g.aquifer_thickness_m, Quantity::level, r.scenario.units));
+  return t;
+}
+
+AnswerLine water_table_line(const RunResult& r) {
+  const CaseRun& run = r.cases[Cases::expected];
+  std::size_t pit = 0;
+  Nearest worst;
+  for (std::size_t p = 0; p < r.site.pits.size(); ++p) {
+    const Nearest n = nearest_table(run, p, r.days());
+    if (n.separation_m >= worst.separation_m) continue;
+    worst = n;
+    pit = p;
+  }
+  const auto level = [&](double m) { return show_text(m, Quantity::level, r.scenario.units); };
+  const std::string who = "the " + pit_label(r.scenario.pits[pit]);
+  const std::string when = iso_date(date_of(r.scenario.start, worst.day));
+  const std::string rule = fmt::format("{} is asked for (common practice; the local code decides)",
+                                       level(r.scenario.separation_m));
+  if (worst.separation_m < 0.0) {
+    const Nearest year = nearest_table(run, pit, first_year(r));
+    const std::string came_in =
+        year.ground_m3 > noticed_m3
+            ? show_text(year.ground_m3, Quantity::volume, r.scenario.units) +
+                  " came in from it then"
+            : std::string("none came in, since the pit's own water stood higher");
+    return {"Water table",
+            fmt::format("stands up to {} over the bottom of {} ({}), in the first year on {} days; "
+                        "{}. {}: sewage enters the groundwater there untreated; ask the health "
+                        "department.",
+                        level(-worst.separation_m), who, when, year.days_over_bottom, came_in,
+                        sentence_case(rule))};
+  }
+  const bool enough = worst.separation_m >= r.scenario.separation_m;
+  return {"Water table",
+          fmt::format("comes to {} below the bottom of {} ({}), the mound under the pit included. "
+                      "{}{}.",
+                      level(worst.separation_m), who, when,
+                      enough ? "" : "Too near: ", enough ? sentence_case(rule) : rule)};
+}
+
+}  // namespace restwell
