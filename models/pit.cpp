@@ -88,9 +88,8 @@ double sum_trench_intake_m3_per_day(const Pit& pit, const TrenchPlan& trench, co
   return sum + bottom;
 }
 
-// A wall of which the share s takes water, weighted by the root of its head, counts as one of the
-// depth x s^active_exponent (fitted, see pit_shape.hpp).
-constexpr double active_exponent = 0.6;
+// A wall of which the share s takes water counts as one of the depth x s^active_exponent (fitted).
+constexpr double active_exponent = 0.7;
 
 // Of a round pit.
 template <class ResistanceOf, class Take>
@@ -149,23 +148,22 @@ double sum_round_intake_m3_per_day(const Pit& pit, const Water& water, Resistanc
   for (std::size_t first = 0; first < wet;) {
     const Soil& soil = pit.rings[first].soil;
     std::size_t end = first;
-    double best = 0.0;  // a ring counts by its wetted share, so that nothing jumps with the level
-    for (; end < wet && pit.rings[end].soil == soil; ++end) {
-      const double share = height_m(end) / (pit.rings[end].top_m - pit.rings[end].bottom_m);
-      best = std::max(best, capacity(end, 2.0) * share);
-    }
-    double rival_m = 0.0;  // height of wall in soil that draws on the same ground
-    double clean = 0.0;    // the same, and what of it takes water, weighted by the root of the head
-    double active = 0.0;
+    while (end < wet && pit.rings[end].soil == soil) ++end;
+    // Sums over the wall of what draws on the same ground (k) and of what of it takes water (v).
+    double k_sum = 0.0, k2_sum = 0.0, v_sum = 0.0, v2_sum = 0.0;
     for (std::size_t i = 0; i < wet; ++i) {
-      const double k_ratio = std::min(1.0, pit.rings[i].soil.kfs_m_per_day / soil.kfs_m_per_day);
-      const double weight = std::sqrt(head_m(i)) * height_m(i);
-      rival_m += k_ratio * height_m(i);
-      clean += k_ratio * weight;
-      active += std::min(k_ratio, capacity(i, 2.0) / best) * weight;
+      const bool same = i >= first && i < end;
+      const double k =
+          same ? 1.0 : std::min(1.0, pit.rings[i].soil.kfs_m_per_day / soil.kfs_m_per_day);
+      const double v = std::min(k, capacity(i, 2.0) / soil.kfs_m_per_day);
+      const double height = height_m(i);
+      k_sum += k * height;
+      k2_sum += k * k * height;
+      v_sum += v * height;
+      v2_sum += v * v * height;
     }
-    const PitShape part{rival_m / a * std::pow(active / clean, active_exponent),
-                        soil.alpha_per_m * a};
+    const double share = std::min(1.0, v_sum * v_sum * k2_sum / (v2_sum * k_sum * k_sum));
+    const PitShape part{k_sum / a * std::pow(share, active_exponent), soil.alpha_per_m * a};
     const double shape = wall_shape_factor(
         part, bottom_activity * std::min(1.0, below.kfs_m_per_day / soil.kfs_m_per_day));
     const SideConductance side{.kappa_per_day = water.factor * soil.kfs_m_per_day / (shape * a),

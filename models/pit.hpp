@@ -24,8 +24,8 @@
 // Conductances of a round pit (models/pit_shape.hpp): kappa = f Kfs/(C_w a), kappa_b = Kfs B/a.
 // Activity of a part: its intake over that of clean soil, about 1/(1 + g kappa R), g from 1 where
 // suction rules to 2 where pressure does; of the wall, weighted by head. Where rings differ, the
-// wall counts as one of the depth x s^.6, s the share of it that takes water: what each ring could
-// take alone, over what the best ring of this soil could, weighted by the root of its head. In
+// wall counts as one of the depth x s^.7, s = (sum v dz)^2/(H sum v^2 dz), v = 1/(1 + 2 kappa R)
+// what a ring could take alone: 1 for equals, the share of the height where few take all. In
 // layers each ring and the bottom take the soil they lie in; of slower soil beside it a ring counts
 // only K_slow/K as drawing on the same ground. How well this does: tests/reference/README.md.
 #pragma once

@@ -1,9 +1,12 @@
 // The intake law in a high water table against the independent soil-water solver of
 // tests/reference: a 6 ft pit, Kfs .25 m/day, alpha 12 1/m, the table undisturbed 20 m away in an
-// aquifer that ends 8 m under the bottom. Targets: 15 % where a layer clogs the pit, 30 % for bare
-// soil.
+// aquifer that ends 8 m under the bottom. The law wants the table at the pit's edge: the mound, or
+// the dip where groundwater comes in, is that of steady flow to where the table stands (Dupuit;
+// Thiem). Targets: 15 % where a layer clogs the pit, 30 % for bare soil.
+#include <algorithm>
 #include <catch2/catch.hpp>
 #include <cmath>
+#include <numbers>
 #include <vector>
 
 #include "models/pit.hpp"
@@ -32,28 +35,42 @@ Both intake(double resistance_day, double level_m, double table_m) {
   for (int i = 0; i < rings; ++i) {
     pit.rings.push_back({problem.depth_m * i / rings, problem.depth_m * (i + 1) / rings, soil});
   }
-  return {uniform_intake_m3_per_day(pit, resistance_day, level_m, table_m),
-          reference::steady_intake(problem).total_m3_per_day};
+  // (d + m)^2 - d^2 = Q/(pi K) ln(far/a), m between nothing and all of what lies between the levels
+  const double d = 8.0 + table_m;
+  double low = std::min(0.0, level_m - table_m);
+  double high = std::max(0.0, level_m - table_m);
+  double law = 0.0;
+  for (int i = 0; i < 60; ++i) {
+    const double mound = 0.5 * (low + high);
+    law = uniform_intake_m3_per_day(pit, resistance_day, level_m, table_m + mound);
+    const double carried = std::numbers::pi * soil.kfs_m_per_day * mound * (2.0 * d + mound) /
+                           std::log(20.0 / pit.geometry.radius_m);
+    (carried < law ? low : high) = mound;
+  }
+  return {law, reference::steady_intake(problem).total_m3_per_day};
 }
 
 }  // namespace
 
-TEST_CASE("a clogged pit about the water table: law and reference agree within 15 %") {
-  struct Row {
-    double level_m, table_m;
-  };
-  for (const auto& [level_m, table_m] :
-       {Row{1.5, -1.0}, Row{1.5, 0.0}, Row{1.5, 1.0}, Row{1.5, 2.0}, Row{0.4, 2.0}}) {
-    const Both q = intake(20.0, level_m, table_m);
-    INFO("level " << level_m << ", table " << table_m << ": law " << q.law << ", reference "
-                  << q.reference);
-    CHECK((q.law > 0.0) == (q.reference > 0.0));
-    CHECK((q.law > 0.0) == (level_m > table_m));
-    CHECK(q.error() < 0.15);
+TEST_CASE("a pit about the water table: law and reference agree") {
+  for (const double resistance_day : {0.0, 2.0, 20.0}) {
+    for (const double level_m : {1.5, 3.0}) {
+      for (const double table_m : {-2.0, -1.0, -0.5, 0.0, 1.0, 2.0}) {
+        const Both q = intake(resistance_day, level_m, table_m);
+        INFO("R " << resistance_day << ", level " << level_m << ", table " << table_m << ": law "
+                  << q.law << ", reference " << q.reference);
+        CHECK((q.law > 0.0) == (q.reference > 0.0));
+        CHECK((q.law > 0.0) == (level_m > table_m));
+        CHECK(q.error() < (resistance_day > 1.0 ? 0.15 : 0.30));
+      }
+    }
   }
 }
 
-TEST_CASE("known miss: bare soil below the table lets through less than the law says",
+TEST_CASE("known miss: a shallow pond on bare soil close over the table", "[!shouldfail]") {
+  CHECK(intake(0.0, 0.4, 0.0).error() < 0.30);
+}
+TEST_CASE("known miss: a shallow pond on a little clogged soil close over the table",
           "[!shouldfail]") {
-  CHECK(intake(0.0, 1.5, 2.0).error() < 0.30);
+  CHECK(intake(2.0, 0.4, 0.0).error() < 0.15);
 }
