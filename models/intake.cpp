@@ -44,8 +44,8 @@ double side_intake_m_per_day(const SideConductance& side, double resistance_day,
   const double kappa = side.kappa_per_day;
   const double alpha = side.alpha_per_m;
   const double loss = kappa * resistance_day;  // layer's resistance over the soil's
-  // E of (2); far above the table nothing is left of it.
-  constexpr double nothing = -745.0;
+  // E of (2); far above the table nothing is left of it: below rounding against 1.
+  constexpr double nothing = -40.0;
   const double ao = alpha * outside_head_m;
   const double near = ao < nothing ? 0.0 : std::exp(std::min(ao, 0.0));
   const double pull_m = (1.0 - near) / alpha - 2.0 * std::max(outside_head_m, 0.0);  // S

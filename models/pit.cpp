@@ -110,17 +110,15 @@ double sum_round_intake_m3_per_day(const Pit& pit, const Water& water, Resistanc
   };
 
   // What a ring could take if it stood alone: its soil and its layer in series, as a conductivity.
-  // slope: 1 where suction rules the clean wall's intake, 2 where pressure does.
   double alpha_now = -1.0;
-  double clean_wall_m = 0.0;
-  const auto capacity = [&](std::size_t i, double slope) {
+  double resisting_per_m = 0.0;  // 2/(C_w a)
+  const auto capacity = [&](std::size_t i) {
     const Soil& soil = pit.rings[i].soil;
     if (soil.alpha_per_m != alpha_now) {
       alpha_now = soil.alpha_per_m;
-      clean_wall_m = wall_shape_factor({x, alpha_now * a}, 1.0) * a;
+      resisting_per_m = 2.0 / (wall_shape_factor({x, alpha_now * a}, 1.0) * a);
     }
-    return soil.kfs_m_per_day /
-           (1.0 + slope * soil.kfs_m_per_day * resistance_of(i) / clean_wall_m);
+    return soil.kfs_m_per_day / (1.0 + resisting_per_m * soil.kfs_m_per_day * resistance_of(i));
   };
 
   // Bottom: less where the wall beside it is busy.
@@ -128,13 +126,12 @@ double sum_round_intake_m3_per_day(const Pit& pit, const Water& water, Resistanc
   double all = 0.0;
   for (std::size_t i = 0; i < wet; ++i) {
     const double weight = head_m(i) * height_m(i);
-    const double depth = pit.rings[i].soil.alpha_per_m * head_m(i);
-    const double slope = (2.0 * depth + 1.0) / (depth + 1.0);
-    busy += std::min(1.0, capacity(i, slope) / below.kfs_m_per_day) * weight;
+    busy += std::min(below.kfs_m_per_day, capacity(i)) * weight;
     all += weight;
   }
   const double spread = below.kfs_m_per_day / a *
-                        bottom_spread({x, below.alpha_per_m * a}, all > 0.0 ? busy / all : 0.0);
+                        bottom_spread({x, below.alpha_per_m * a},
+                                      all > 0.0 ? busy / (all * below.kfs_m_per_day) : 0.0);
   const double bottom = bottom_area_m2(pit.geometry) *
                         bottom_intake_m_per_day({.kfs_m_per_day = below.kfs_m_per_day,
                                                  .alpha_per_m = below.alpha_per_m,
@@ -149,13 +146,12 @@ double sum_round_intake_m3_per_day(const Pit& pit, const Water& water, Resistanc
     const Soil& soil = pit.rings[first].soil;
     std::size_t end = first;
     while (end < wet && pit.rings[end].soil == soil) ++end;
-    // Sums over the wall of what draws on the same ground (k) and of what of it takes water (v).
+    // Sums over the wall of what draws on the same ground (k) and of what of it takes water (v), as
+    // conductivities.
     double k_sum = 0.0, k2_sum = 0.0, v_sum = 0.0, v2_sum = 0.0;
     for (std::size_t i = 0; i < wet; ++i) {
-      const bool same = i >= first && i < end;
-      const double k =
-          same ? 1.0 : std::min(1.0, pit.rings[i].soil.kfs_m_per_day / soil.kfs_m_per_day);
-      const double v = std::min(k, capacity(i, 2.0) / soil.kfs_m_per_day);
+      const double k = std::min(soil.kfs_m_per_day, pit.rings[i].soil.kfs_m_per_day);
+      const double v = std::min(k, capacity(i));
       const double height = height_m(i);
       k_sum += k * height;
       k2_sum += k * k * height;
@@ -163,7 +159,8 @@ double sum_round_intake_m3_per_day(const Pit& pit, const Water& water, Resistanc
       v2_sum += v * v * height;
     }
     const double share = std::min(1.0, v_sum * v_sum * k2_sum / (v2_sum * k_sum * k_sum));
-    const PitShape part{k_sum / a * std::pow(share, active_exponent), soil.alpha_per_m * a};
+    const PitShape part{k_sum / (soil.kfs_m_per_day * a) * std::pow(share, active_exponent),
+                        soil.alpha_per_m * a};
     const double shape = wall_shape_factor(
         part, bottom_activity * std::min(1.0, below.kfs_m_per_day / soil.kfs_m_per_day));
     const SideConductance side{.kappa_per_day = water.factor * soil.kfs_m_per_day / (shape * a),

@@ -22,8 +22,8 @@
 // kappa_b. All parts flow one way: in if H > T, out if H < T.
 //
 // Conductances of a round pit (models/pit_shape.hpp): kappa = f Kfs/(C_w a), kappa_b = Kfs B/a.
-// Activity of a part: its intake over that of clean soil, about 1/(1 + g kappa R), g from 1 where
-// suction rules to 2 where pressure does; of the wall, weighted by head. Where rings differ, the
+// Activity of a part: its intake over that of clean soil, about 1/(1 + kappa_b R) of the bottom,
+// 1/(1 + 2 kappa R) of a ring; of the wall the mean, weighted by head. Where rings differ, the
 // wall counts as one of the depth x s^.7, s = (sum v dz)^2/(H sum v^2 dz), v = 1/(1 + 2 kappa R)
 // what a ring could take alone: 1 for equals, the share of the height where few take all. In
 // layers each ring and the bottom take the soil they lie in; of slower soil beside it a ring counts

@@ -64,8 +64,9 @@ double bottom_limit(const BottomFit& fit, double log_x, double alpha_radius) {
 double wall_shape_factor(const PitShape& shape, double bottom_activity) {
   const double x = std::max(shape.depth_over_radius, least_depth_over_radius);
   const double log_x = std::log(x);
-  const double sealed = wall_limit(wall_beside_sealed_bottom, x, log_x, shape.alpha_radius);
   const double clean = wall_limit(wall_beside_clean_bottom, x, log_x, shape.alpha_radius);
+  if (bottom_activity == 1.0) return clean;
+  const double sealed = wall_limit(wall_beside_sealed_bottom, x, log_x, shape.alpha_radius);
   return 1.0 / std::lerp(1.0 / sealed, 1.0 / clean, bottom_activity);
 }
 

@@ -67,16 +67,7 @@ TEST_CASE("with one resistance wall and bottom take in what their shape factors 
   std::vector<double> flow(27);
   pit_intake_m3_per_day(pit, r, level, far_below_m, flow);
   const PitShape shape{level / a, 12.0 * a};
-  // The wall's activity: its parts' by head, more where suction rules near the water's surface.
-  double busy = 0, all = 0;
-  for (std::size_t i = 0; i <= 6; ++i) {
-    const double low = pit.rings[i].bottom_m, top = std::min(pit.rings[i].top_m, level);
-    const double h = level - 0.5 * (low + top), weight = h * (top - low);
-    const double slope = (2 * 12 * h + 1) / (12 * h + 1);
-    busy += weight / (1 + slope * 0.25 * resistance / (wall_shape_factor(shape, 1) * a));
-    all += weight;
-  }
-  const double wall_activity = busy / all;
+  const double wall_activity = 1 / (1 + 2 * 0.25 * resistance / (wall_shape_factor(shape, 1) * a));
   const double spread = 0.25 / a * bottom_spread(shape, wall_activity);
   const double bottom_activity = 1 / (1 + spread * resistance);
   const double kappa = 0.25 / (wall_shape_factor(shape, bottom_activity) * a);
