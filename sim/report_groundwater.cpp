@@ -54,12 +54,13 @@ ReportTable water_table_table(const RunResult& r) {
     const Nearest year = nearest_table(run, p, first_year(r));
     const Nearest all = nearest_table(run, p, r.days());
     const auto on = [&](const Nearest& n) { return iso_date(date_of(r.scenario.start, n.day)); };
-    t.rows.push_back(
-        {pit_label(r.scenario.pits[p]), Amount{r.site.pits[p].bottom_below_ground_m, Quantity::level},
-         Amount{year.separation_m, Quantity::level}, on(year),
-         Number{static_cast<double>(year.days_over_bottom), 0},
-         Amount{year.ground_m3, Quantity::volume}, Amount{all.separation_m, Quantity::level},
-         on(all), Amount{r.scenario.separation_m, Quantity::level}});
+    t.rows.push_back({pit_label(r.scenario.pits[p]),
+                      Amount{r.site.pits[p].bottom_below_ground_m, Quantity::level},
+                      Amount{year.separation_m, Quantity::level}, on(year),
+                      Number{static_cast<double>(year.days_over_bottom), 0},
+                      Amount{year.ground_m3, Quantity::volume},
+                      Amount{all.separation_m, Quantity::level}, on(all),
+                      Amount{r.scenario.separation_m, Quantity::level}});
   }
   const GroundwaterParameters& g = r.scenario.groundwater;
   t.note = fmt::format(

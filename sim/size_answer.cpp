@@ -216,7 +216,8 @@ AnswerLine old_pits_line(const SizeResult& r) {
           : fmt::format(
                 "raise {} by {}: the new {} then {} {:.0f} % of the water (as found, with "
                 "the new level with the lowest: {:.0f} %).",
-                outlets, lift_words(l.lift_m, r.site.units), picked(r).size.count == 1 ? "pit" : "pits",
+                outlets, lift_words(l.lift_m, r.site.units),
+                picked(r).size.count == 1 ? "pit" : "pits",
                 picked(r).size.count == 1 ? "gets" : "get", 100.0 * l.new_share,
                 100.0 * l.new_share_found);
   // Pits that are ready together are named together.

@@ -103,8 +103,7 @@ void box_rows(const RunResult& r, Rows& rows) {
 
 void pit_rows(const RunResult& r, const CaseRun& f, Rows& rows) {
   for (std::size_t p = 0; p < r.site.pits.size(); ++p) {
-    const std::string who =
-        fmt::format("{}: {}", f.clog_case.name, pit_label(r.scenario.pits[p]));
+    const std::string who = fmt::format("{}: {}", f.clog_case.name, pit_label(r.scenario.pits[p]));
     rows.level(who + ", level at the start", f.start_level_m[p]);
     for (const int year : {1, 5, 10, 20}) {
       const int last = static_cast<int>(std::ceil(year * days_per_year)) - 1;

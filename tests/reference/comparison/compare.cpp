@@ -57,8 +57,7 @@ Pit law_pit(const Case& c) {
   }
   pit.bottom_soil = c.soil;
   if (c.soil_above && c.boundary_m < 0) {
-    pit.bottom_soil =
-        soil_below(*c.soil_above, -c.boundary_m, c.soil, bottom_reach * c.radius_m);
+    pit.bottom_soil = soil_below(*c.soil_above, -c.boundary_m, c.soil, bottom_reach * c.radius_m);
   }
   return pit;
 }
