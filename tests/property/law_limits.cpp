@@ -149,3 +149,35 @@ TEST_CASE("the uniform resistance reproduces any intake below the clean pit's") 
     REQUIRE(uniform_intake_m3_per_day(pit, *r, level) == Approx(intake).epsilon(1e-11));
   }
 }
+
+// The order that the physics has and the law keeps only within `coupling`, or not at all.
+TEST_CASE("known miss: a pit clogged unevenly never takes in more than a clean one",
+          "[!shouldfail]") {
+  std::mt19937_64 generator(19740612);
+  for (int i = 0; i < 2000; ++i) {
+    const Pit pit = draw_pit(generator);
+    const std::size_t count = pit.rings.size() + 1;
+    const double level = std::min(draw(generator, 0.01, 4.0), pit.rings.back().top_m);
+    std::vector<double> r(count), more(count), flow(count);
+    for (std::size_t j = 0; j < count; ++j) more[j] = 1.2 * (r[j] = draw(generator, 1e-2, 1e3));
+    const double intake = pit_intake_m3_per_day(pit, r, level, far_below_m, flow);
+    const double clean = uniform_intake_m3_per_day(pit, 0.0, level);
+    REQUIRE(intake <= clean);
+    REQUIRE(pit_intake_m3_per_day(pit, more, level, far_below_m, flow) <= intake);
+  }
+}
+
+TEST_CASE("known miss: a higher table never helps a pit clogged unevenly", "[!shouldfail]") {
+  std::mt19937_64 generator(19370101);
+  for (int i = 0; i < 20000; ++i) {
+    const Pit pit = draw_pit(generator);
+    const double top = pit.rings.back().top_m;
+    const double level = draw(generator, 0.01, 1.0) * top;
+    const double table = draw(generator, 0.01, 1.2) * top;
+    std::vector<double> r(pit.rings.size() + 1), flow(pit.rings.size() + 1);
+    for (double& x : r) x = draw(generator, 1e-2, 1e3);
+    const double intake = pit_intake_m3_per_day(pit, r, level, table, flow);
+    REQUIRE(pit_intake_m3_per_day(pit, r, level, table + draw(generator, 1e-4, 0.5), flow) <=
+            intake + 1e-12 * std::abs(intake));
+  }
+}
