@@ -18,9 +18,6 @@ constexpr Joining fine = {10.0 / (24.0 * 60.0), 0.3};
 constexpr Joining coarse = {60.0 / (24.0 * 60.0), 1e9};
 constexpr double full_margin_m = 1e-4;
 constexpr double unbounded_m2 = 1e6;  // storage of a pit that spills what comes
-constexpr int max_regimes = 50;       // changes between empty, filling and brim-full in one bin
-constexpr int empty_guard = 0;
-constexpr int brim_guard = 1;
 
 // Of the rings, and last of the bottom.
 std::vector<SeasonAtDepth> seasons(const SoilTemperature& soil, const PitLayout& layout) {
@@ -125,7 +122,7 @@ Downstream::Downstream(const Scenario& scenario, const SiteLayout& site,
   for (std::size_t i = 0; i < n; ++i) {
     const Pit& pit = site.pits[i].pit;
     const std::size_t parts = pit.rings.size() + 1;
-    integrators_.emplace_back(1e-6, 1e-6);
+    curves_.emplace_back(pit, site.pits[i].brim_m);
     storage_area_m2_.push_back(storage_area_m2(pit.geometry));
     resistance_day_.emplace_back(parts);
     intake_m3_.emplace_back(parts);
@@ -148,12 +145,6 @@ void Downstream::lay_out_as(const SiteLayout& site) {
 
 double Downstream::level_m(std::size_t index) const {
   return pits_[index].water_m3 / storage_area_m2_[index];
-}
-
-// Table and mound over the bottom, as the walls feel them with the water at level_m.
-double Downstream::felt_table_m(std::size_t index, double level_m) const {
-  const double table_m = table_m_[index];
-  return table_m + std::clamp(level_m - table_m, 0.0, mound_m_[index]);
 }
 
 double Downstream::water_held_m3() const {
@@ -180,15 +171,9 @@ void Downstream::couple_box(const BinnedEffluent& effluent, std::size_t bin) {
   std::array<double, max_pits> level{}, intake{}, slope{};
   for (std::size_t p = 0; p < pits; ++p) {
     level[p] = level_m(p);
-    const Pit& pit = site_->pits[p].pit;
-    flow_.resize(pit.rings.size() + 1);
-    constexpr double probe_m = 0.01;
-    const auto intake_at = [&](double level_m) {
-      return pit_intake_m3_per_day(pit, resistance_day_[p], level_m, felt_table_m(p, level_m),
-                                   flow_);
-    };
-    intake[p] = intake_at(level[p]);
-    slope[p] = (intake_at(level[p] + probe_m) - intake[p]) / probe_m;
+    const IntakeCurve::Line line = curves_[p].at(std::min(level[p], site_->pits[p].brim_m));
+    intake[p] = line.intake_m3_per_day;
+    slope[p] = line.slope_m2_per_day;
   }
   const std::array<double, max_pits> level_start = level;
   std::array<Tailwater, max_outlets> tail{};
@@ -245,85 +230,22 @@ void Downstream::couple_box(const BinnedEffluent& effluent, std::size_t bin) {
   if (dt > 0.0) solve(dt, volume);
 }
 
-// One pit over one bin with constant inflow: inside, at the brim, or empty.
+// One pit over one bin with constant inflow.
 void Downstream::advance_pit(std::size_t index, double inflow, double dt_day) {
   const PitLayout& layout = site_->pits[index];
-  const Pit& pit = layout.pit;
-  const std::vector<double>& resistance = resistance_day_[index];
-  std::vector<double>& taken = intake_m3_[index];
   PitDay& today = day_.pits[index];
-  const double area = storage_area_m2_[index];
-  const double brim_m3 = layout.brim_m * area;
-  const std::size_t parts = pit.rings.size() + 1;
-  double& water = pits_[index].water_m3;
-  flow_.resize(parts);
+  const IntakeCurve::Passed passed =
+      curves_[index].advance(pits_[index].water_m3, storage_area_m2_[index], inflow, dt_day);
   today.inflow_m3 += inflow * dt_day;
-
-  const Rhs rhs = [&](const StateVector& x, StateVector& rate) {
-    const double level_m = std::max(0.0, x[0] / area);
-    const double total =
-        pit_intake_m3_per_day(pit, resistance, level_m, felt_table_m(index, level_m), flow_);
-    rate[0] = inflow - total;
-    for (std::size_t j = 0; j < parts; ++j) rate[j + 1] = flow_[j];
-  };
-  const Guards guards = [&](const StateVector& x, std::vector<double>& value) {
-    value.assign({x[0], brim_m3 - x[0]});
-  };
-  // All parts of a pit flow one way at a time.
-  const auto exchanged = [&](double into_soil_m3) {
-    (into_soil_m3 > 0.0 ? today.intake_m3 : today.ground_m3) += std::abs(into_soil_m3);
-  };
-  double left = dt_day;
-  for (int regimes = 0; left > 0.0; ++regimes) {
-    if (regimes == max_regimes) throw std::runtime_error("a pit's level chatters between limits");
-    // On a limit it stays or leaves by whether inflow or intake is greater.
-    const bool at_brim = water >= brim_m3;
-    const bool empty = water <= 0.0;
-    const double intake = at_brim || empty
-                              ? pit_intake_m3_per_day(pit, resistance, water / area,
-                                                      felt_table_m(index, water / area), flow_)
-                              : 0.0;
-    if (at_brim && inflow >= intake) {
-      for (std::size_t j = 0; j < parts; ++j) taken[j] += flow_[j] * left;
-      const double spilled = (inflow - intake) * left;
-      exchanged(intake * left);
-      today.overflow_m3 += spilled;
-      if (layout.over_brim == Destination::next_pit) {
-        overflow_to_m3_[layout.next_pit] += spilled;
-      } else if (layout.over_brim == Destination::house) {
-        ledger_.house += spilled;
-      } else {
-        ledger_.surface += spilled;
-      }
-      break;
-    }
-    if (empty && inflow <= intake) {  // all of it sinks in at once, through the bottom
-      taken[parts - 1] += inflow * left;
-      exchanged(inflow * left);
-      break;
-    }
-    x_.assign(parts + 1, 0.0);
-    x_[0] = water;
-    const Advance step = integrators_[index].advance(rhs, guards, x_, left);
-    // Land exactly on the limit; what rounding left over goes to the bottom, so nothing is lost.
-    if (step.guard == empty_guard || x_[0] < 0.0) {
-      x_[parts] += x_[0];
-      x_[0] = 0.0;
-    } else if (step.guard == brim_guard) {
-      x_[parts] += x_[0] - brim_m3;
-      x_[0] = brim_m3;
-    }
-    water = x_[0];
-    double total = 0.0;
-    for (std::size_t j = 0; j < parts; ++j) {
-      taken[j] += x_[j + 1];
-      total += x_[j + 1];
-    }
-    exchanged(total);
-    left -= step.reached_day;
-    today.highest_m = std::max(today.highest_m, water / area);
+  today.intake_m3 += passed.intake;
+  today.ground_m3 += passed.ground;
+  today.overflow_m3 += passed.overflow;
+  today.highest_m = std::max(today.highest_m, passed.highest_m);
+  if (layout.over_brim == Destination::next_pit) {
+    overflow_to_m3_[layout.next_pit] += passed.overflow;
+  } else {
+    (layout.over_brim == Destination::house ? ledger_.house : ledger_.surface) += passed.overflow;
   }
-  today.highest_m = std::max(today.highest_m, water / area);
 }
 
 // The day's growth and decay of every ring from what it took in.
@@ -339,7 +261,7 @@ void Downstream::clog(const BinnedEffluent& effluent, double day_of_year) {
       const double area =
           bottom ? bottom_area_m2(pit.geometry) : ring_area_m2(pit.geometry, pit.rings[j]);
       const double middle = bottom ? 0.0 : 0.5 * (pit.rings[j].bottom_m + pit.rings[j].top_m);
-      const bool below_table = middle < felt_table_m(p, day_.pits[p].highest_m);
+      const bool below_table = middle < felt_table_m(table_m_[p], mound_m_[p], day_.pits[p].highest_m);
       const bool wet =
           below_table || day_.pits[p].highest_m > middle || (bottom && intake_m3_[p][j] > 0.0);
       const double load = std::max(0.0, intake_m3_[p][j]) * strength / area;
@@ -368,6 +290,7 @@ const DownstreamDay& Downstream::day(const BinnedEffluent& effluent, Date date) 
     for (std::size_t j = 0; j < pits_[p].biomat.size(); ++j) {
       resistance_day_[p][j] = pits_[p].biomat[j].resistance_day();
     }
+    curves_[p].renew(site_->pits[p].pit, resistance_day_[p], table_m_[p], mound_m_[p]);
   }
   for (std::size_t bin = 0; bin < effluent.bins(); ++bin) {
     std::fill(bin_inflow_m3_.begin(), bin_inflow_m3_.end(), 0.0);
@@ -388,6 +311,7 @@ const DownstreamDay& Downstream::day(const BinnedEffluent& effluent, Date date) 
   }
   for (std::size_t p = 0; p < pits_.size(); ++p) {
     PitDay& today = day_.pits[p];
+    curves_[p].add_taken(intake_m3_[p]);
     today.level_m = level_m(p);
     today.full = today.highest_m >= site_->pits[p].pit.geometry.depth_m - full_margin_m;
     ledger_.soil += today.intake_m3;

@@ -1,10 +1,10 @@
 // Box and pits, day by day, under one set of clogging parameters.
 //
-// Within a day the clogging is held and the pits' water is integrated in bins of a few hours with
-// the bin's mean inflow. As long as no pit's water reaches its outlet's lip the box's shares are
+// Within a day the clogging is held and the pits' water follows from their intake curves
+// (intake_curve.hpp) in bins of a few hours with the bin's mean inflow. As long as no pit's water reaches its outlet's lip the box's shares are
 // those of free fall. Otherwise box and pits are solved together effluent step by effluent step,
 // with each pit's intake linear in its level over the bin, and the volumes found are then what the
-// pits' integration of the bin receives.
+// pits receive over the bin.
 // The water table is held over a day. On top of it stands the mound that the pit's own mean intake
 // raises, felt only up to the pit's own water: no pit is filled by its mound, and neighbours'
 // mounds are left out. A copy goes on exactly as the original would.
@@ -18,7 +18,7 @@
 #include "models/biomat.hpp"
 #include "models/soil_temperature.hpp"
 #include "sim/box_split.hpp"
-#include "sim/integrate.hpp"
+#include "sim/intake_curve.hpp"
 #include "sim/layout.hpp"
 #include "sim/upstream.hpp"
 
@@ -80,7 +80,6 @@ class Downstream {
   void clog(const BinnedEffluent& effluent, double day_of_year);
   [[nodiscard]] bool box_feels_pits(const BinnedEffluent& effluent, std::size_t bin) const;
   [[nodiscard]] double level_m(std::size_t index) const;
-  [[nodiscard]] double felt_table_m(std::size_t index, double level_m) const;
 
   const SiteLayout* site_;
   BiomatParameters biomat_;
@@ -88,7 +87,7 @@ class Downstream {
   std::optional<WaterTable> table_;
   GroundwaterParameters groundwater_;
   std::vector<double> table_m_, mound_m_;  // of the day, by pit: over the bottom, on top of that
-  std::vector<Integrator> integrators_;    // one a pit: each keeps a good first step
+  std::vector<IntakeCurve> curves_;        // of the day, by pit
   std::vector<PitState> pits_;
   DownstreamLedger ledger_;
   DownstreamDay day_;
@@ -99,8 +98,6 @@ class Downstream {
   std::vector<std::vector<double>> coefficient_;                 // clogging coefficient
   std::vector<std::vector<SeasonAtDepth>> season_;               // the soil's temperature
   std::vector<std::vector<double>> drainage_day_;                // until air enters
-  StateVector x_;
-  std::vector<double> flow_;
 };
 
 // The tank's effluent of one day cut into bins, with the free-fall volumes of the outlets.

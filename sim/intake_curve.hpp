@@ -1,0 +1,72 @@
+// A pit's intake against its level, held over one day, and the pit's water on it.
+//
+// The clogging and the water table are those of the day, so intake Q is a function of the level H
+// alone. It is evaluated at nodes of level when the water first comes near them, and runs straight
+// between them. There the balance A_s dH/dt = inflow - Q(H) is linear and solved exactly,
+//     H(t) = H_0 + g t phi(lambda t),  phi(x) = (1 - exp(-x))/x,
+// g the rate at H_0 and lambda the slope of Q/A_s. Every part of wall and bottom gets the share of
+// its own straight line, so that the parts sum up to what the pit takes.
+// Nodes stand at the rings' edges and between them 2 % of the height apart: a straight line lies
+// at most 1e-4 above an intake that grows with the square of the level.
+#pragma once
+
+#include <cstddef>
+#include <span>
+#include <vector>
+
+#include "models/pit.hpp"
+
+namespace restwell {
+
+// Table and mound over the bottom [m] as the walls feel them with the water at level_m: a mound is
+// felt only up to the pit's own water.
+[[nodiscard]] double felt_table_m(double table_m, double mound_m, double level_m);
+
+class IntakeCurve {
+ public:
+  // Levels from the bottom to brim_m.
+  IntakeCurve(const Pit& pit, double brim_m);
+
+  // Another day: everything known is forgotten. pit is the one of the construction; it and
+  // resistance_day (rings, then bottom) stay until the next call.
+  void renew(const Pit& pit, std::span<const double> resistance_day, double table_m,
+             double mound_m);
+
+  struct Line {
+    double intake_m3_per_day, slope_m2_per_day;  // of the cell over the level
+  };
+  // 0 <= level_m <= brim_m. Throws std::runtime_error if the intake is not finite.
+  [[nodiscard]] Line at(double level_m);
+
+  // What passed, m3.
+  struct Passed {
+    double intake = 0.0;    // into the soil
+    double ground = 0.0;    // groundwater that came in
+    double overflow = 0.0;  // over the brim
+    double highest_m = 0.0;
+  };
+  // Advances water_m3 >= 0 over dt_day with a constant inflow. At the brim the pit spills what it
+  // does not take; empty, it lets through what comes. Throws as `at`.
+  [[nodiscard]] Passed advance(double& water_m3, double storage_area_m2, double inflow_m3_per_day,
+                               double dt_day);
+
+  // Adds what each part (bottom last) took in since renew [m3]; negative: groundwater.
+  void add_taken(std::span<double> taken_m3) const;
+
+ private:
+  double node(std::size_t k);
+  void find_cell(double level_m);
+
+  const Pit* pit_ = nullptr;
+  std::span<const double> resistance_day_;
+  double table_m_ = far_below_m, mound_m_ = 0.0;
+  std::vector<double> level_m_;           // of the nodes
+  std::vector<double> intake_m3_per_day_;  // NaN: not asked for yet
+  std::vector<double> flow_m3_per_day_;    // by node, by part
+  std::vector<double> weight_day_;         // time spent at a node's intake
+  std::vector<std::size_t> known_;         // nodes asked for
+  double through_bottom_m3_ = 0.0;         // of an empty pit
+  std::size_t cell_ = 0;                   // level_m_[cell_] to the next
+};
+
+}  // namespace restwell
