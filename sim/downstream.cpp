@@ -17,7 +17,8 @@ struct Joining {
 constexpr Joining fine = {10.0 / (24.0 * 60.0), 0.3};
 constexpr Joining coarse = {60.0 / (24.0 * 60.0), 1e9};
 constexpr double full_margin_m = 1e-4;
-constexpr double unbounded_m2 = 1e6;  // storage of a pit that spills what comes
+constexpr double mound_change = 1e-4;  // a mound stays until its mean intake has changed so much
+constexpr double unbounded_m2 = 1e6;   // storage of a pit that spills what comes
 
 // Of the rings, and last of the bottom.
 std::vector<SeasonAtDepth> seasons(const SoilTemperature& soil, const PitLayout& layout) {
@@ -113,6 +114,7 @@ Downstream::Downstream(const Scenario& scenario, const SiteLayout& site,
       groundwater_(scenario.groundwater),
       table_m_(site.pits.size(), far_below_m),
       mound_m_(site.pits.size(), 0.0),
+      mound_of_m3_per_day_(site.pits.size(), 0.0),
       pits_(std::move(start)) {
   const std::size_t n = site.pits.size();
   day_.pits.resize(n);
@@ -261,7 +263,8 @@ void Downstream::clog(const BinnedEffluent& effluent, double day_of_year) {
       const double area =
           bottom ? bottom_area_m2(pit.geometry) : ring_area_m2(pit.geometry, pit.rings[j]);
       const double middle = bottom ? 0.0 : 0.5 * (pit.rings[j].bottom_m + pit.rings[j].top_m);
-      const bool below_table = middle < felt_table_m(table_m_[p], mound_m_[p], day_.pits[p].highest_m);
+      const bool below_table =
+          middle < felt_table_m(table_m_[p], mound_m_[p], day_.pits[p].highest_m);
       const bool wet =
           below_table || day_.pits[p].highest_m > middle || (bottom && intake_m3_[p][j] > 0.0);
       const double load = std::max(0.0, intake_m3_[p][j]) * strength / area;
@@ -281,8 +284,12 @@ const DownstreamDay& Downstream::day(const BinnedEffluent& effluent, Date date) 
     if (table_) {
       const Pit& pit = site_->pits[p].pit;
       table_m_[p] = water_table_m(table_, site_->pits[p], date);
-      mound_m_[p] = mound_height_m(groundwater_, pits_[p].mean_intake_m3_per_day,
-                                   bottom_area_m2(pit.geometry), pit.bottom_soil.kfs_m_per_day);
+      const double mean = pits_[p].mean_intake_m3_per_day;
+      if (std::abs(mean - mound_of_m3_per_day_[p]) > mound_change * mean) {
+        mound_m_[p] = mound_height_m(groundwater_, mean, bottom_area_m2(pit.geometry),
+                                     pit.bottom_soil.kfs_m_per_day);
+        mound_of_m3_per_day_[p] = mean;
+      }
       day_.pits[p].table_m = table_m_[p] + mound_m_[p];
     }
     day_.pits[p].highest_m = level_m(p);

@@ -1,13 +1,13 @@
 // Box and pits, day by day, under one set of clogging parameters.
 //
 // Within a day the clogging is held and the pits' water follows from their intake curves
-// (intake_curve.hpp) in bins of a few hours with the bin's mean inflow. As long as no pit's water reaches its outlet's lip the box's shares are
-// those of free fall. Otherwise box and pits are solved together effluent step by effluent step,
-// with each pit's intake linear in its level over the bin, and the volumes found are then what the
-// pits receive over the bin.
-// The water table is held over a day. On top of it stands the mound that the pit's own mean intake
-// raises, felt only up to the pit's own water: no pit is filled by its mound, and neighbours'
-// mounds are left out. A copy goes on exactly as the original would.
+// (intake_curve.hpp) in bins of a few hours with the bin's mean inflow. As long as no pit's water
+// reaches its outlet's lip the box's shares are those of free fall. Otherwise box and pits are
+// solved together effluent step by effluent step, with each pit's intake linear in its level over
+// the bin, and the volumes found are then what the pits receive over the bin. The water table is
+// held over a day. On top of it stands the mound that the pit's own mean intake raises, felt only
+// up to the pit's own water: no pit is filled by its mound, and neighbours' mounds are left out. A
+// copy goes on exactly as the original would.
 #pragma once
 
 #include <limits>
@@ -86,8 +86,9 @@ class Downstream {
   LeavesTo over_lid_;
   std::optional<WaterTable> table_;
   GroundwaterParameters groundwater_;
-  std::vector<double> table_m_, mound_m_;  // of the day, by pit: over the bottom, on top of that
-  std::vector<IntakeCurve> curves_;        // of the day, by pit
+  std::vector<double> table_m_, mound_m_;    // of the day, by pit: over the bottom, on top of that
+  std::vector<double> mound_of_m3_per_day_;  // the mean intake that the mound belongs to
+  std::vector<IntakeCurve> curves_;          // of the day, by pit
   std::vector<PitState> pits_;
   DownstreamLedger ledger_;
   DownstreamDay day_;

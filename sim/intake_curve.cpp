@@ -8,7 +8,7 @@
 namespace restwell {
 namespace {
 
-constexpr double spacing_share = 0.02;      // of the height over the bottom
+constexpr double spacing_share = 0.02;  // of the height over the bottom
 constexpr double least_spacing_m = 0.005;
 constexpr double unknown = std::numeric_limits<double>::quiet_NaN();
 
@@ -127,12 +127,11 @@ IntakeCurve::Passed IntakeCurve::advance(double& water_m3, double storage_area_m
         taken_day = to_end_day;
         next_m = end_m;
       } else {
-        next_m = std::clamp(
-            level_m + rate_m_per_day * taken_day * phi1(decay_per_day * taken_day), low_m, high_m);
+        next_m = std::clamp(level_m + rate_m_per_day * taken_day * phi1(decay_per_day * taken_day),
+                            low_m, high_m);
       }
     }
-    const double mean_m =
-        level_m + rate_m_per_day * taken_day * phi2(decay_per_day * taken_day);
+    const double mean_m = level_m + rate_m_per_day * taken_day * phi2(decay_per_day * taken_day);
     const double share = std::clamp((mean_m - low_m) / (high_m - low_m), 0.0, 1.0);
     weight_day_[cell_] += taken_day * (1.0 - share);
     weight_day_[cell_ + 1] += taken_day * share;

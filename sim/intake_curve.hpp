@@ -60,7 +60,7 @@ class IntakeCurve {
   const Pit* pit_ = nullptr;
   std::span<const double> resistance_day_;
   double table_m_ = far_below_m, mound_m_ = 0.0;
-  std::vector<double> level_m_;           // of the nodes
+  std::vector<double> level_m_;            // of the nodes
   std::vector<double> intake_m3_per_day_;  // NaN: not asked for yet
   std::vector<double> flow_m3_per_day_;    // by node, by part
   std::vector<double> weight_day_;         // time spent at a node's intake

@@ -141,7 +141,6 @@ void Upstream::route_water() {
     const double flow = volume / dt;
     day_.steps.push_back({dt, flow});
     day_.outflow_m3 += volume;
-    day_.peak_outflow_m3_per_day = std::max(day_.peak_outflow_m3_per_day, flow);
   };
   for (const Segment& segment : load_->segments) {
     double left = segment.to_day - segment.from_day;
@@ -159,7 +158,9 @@ void Upstream::route_water() {
       left -= fill_time;
     }
     while (left > 0.0) {
-      const double net = std::abs(inflow - free_flow_m3_per_day(tank.outlet, head));
+      const double outflow = free_flow_m3_per_day(tank.outlet, head);
+      day_.peak_outflow_m3_per_day = std::max(day_.peak_outflow_m3_per_day, outflow);
+      const double net = std::abs(inflow - outflow);
       const double change = std::max(small_head_m, scenario_.limits.surge_head_change * head);
       double dt = net * left > change * area ? change * area / net : left;
       if (left - dt < 1e-9) dt = left;  // a tenth of a millisecond is no step

@@ -45,8 +45,8 @@ StateVector by_the_law(const Pit& pit, const std::vector<double>& resistance, do
   x[0] = water_m3;
   integrator.advance(
       [&](const StateVector& s, StateVector& rate) {
-        rate[0] = inflow - pit_intake_m3_per_day(pit, resistance, std::max(0.0, s[0] / area),
-                                                 table_m, flow);
+        rate[0] = inflow -
+                  pit_intake_m3_per_day(pit, resistance, std::max(0.0, s[0] / area), table_m, flow);
         for (std::size_t j = 0; j <= rings; ++j) rate[j + 1] = flow[j];
       },
       x, days);
@@ -59,7 +59,7 @@ TEST_CASE("the curve moves the water as the law does, part by part") {
   const Pit pit = some_pit();
   const double area = storage_area_m2(pit.geometry);
   const std::vector<double> resistance = some_resistances();
-  const double table_m = GENERATE(far_below_m, 0.9);
+  const double table_m = GENERATE(far_below_m, 0.97);
   const double inflow = GENERATE(0.0, 0.3, 4.0);
   const double level_m = GENERATE(1.2, 2.0);
   const double days = 0.5;
