@@ -89,6 +89,7 @@ struct Outcome {
   Try<Steady> steady;
   Try<Taken> taken[courses];
   Try<Mound> mound;
+  Try<double> year;
 };
 
 Outcome outcome_of(const Case& c, const Request& request) {
@@ -106,9 +107,8 @@ Outcome outcome_of(const Case& c, const Request& request) {
     o.taken[k] = attempt([&] { return taken_over(c, all_courses[k], how); });
   }
   if (request.mound && c.table_below_bottom_m) {
-    MoundOptions how;
-    how.resolution = request.resolution;
-    o.mound = attempt([&] { return mound_after_a_year(c, how); });
+    o.mound = attempt([&] { return mound_of(c); });
+    o.year = attempt([&] { return intake_after_a_year_m3_per_day(c, request.resolution); });
   }
   return o;
 }
@@ -224,21 +224,18 @@ void print_courses(const std::vector<Outcome>& outcomes) {
 }
 
 void print_mound(const std::vector<Outcome>& outcomes) {
-  print_head("mound after a year");
-  std::map<std::string, int> left_out;
-  const auto row = [&](std::string_view name, auto error) {
+  print_head("mound, a year of standing water");
+  const auto row = [&](std::string_view name, auto ratio) {
     std::vector<double> errors;
     for (const Outcome& o : outcomes)
-      if (o.mound.result) errors.push_back(error(*o.mound.result) - 1);
+      if (o.mound.result) errors.push_back(ratio(*o.mound.result) - 1);
     print_row(name, errors);
   };
-  for (const Outcome& o : outcomes)
-    if (o.c.table_below_bottom_m && !o.mound.result) ++left_out[o.mound.failed];
   row("law's intake with the product's mound",
       [](const Mound& m) { return m.law_m3_per_day / m.reference_m3_per_day; });
-  row("the same with Thiem's mound at the edge",
+  row("with Dupuit's mound at the pit's edge",
       [](const Mound& m) { return m.law_edge_m3_per_day / m.reference_m3_per_day; });
-  row("the same without a mound",
+  row("without a mound",
       [](const Mound& m) { return m.law_no_mound_m3_per_day / m.reference_m3_per_day; });
   row("product's mound / head at the aquifer's base",
       [](const Mound& m) { return m.product_rise_m / m.base_rise_m; });
@@ -246,11 +243,18 @@ void print_mound(const std::vector<Outcome>& outcomes) {
       [](const Mound& m) { return m.product_rise_m / m.table_rise_m; });
   row("theory / head at the aquifer's base",
       [](const Mound& m) { return m.theory_rise_m / m.base_rise_m; });
-  double seconds = 0;
-  for (const Outcome& o : outcomes)
-    if (o.mound.result) seconds += o.mound.result->seconds;
-  fmt::print("\n{:.0f} s in all.", seconds);
-  for (const auto& [why, count] : left_out) fmt::print(" Left out: {} ({}).", count, why);
+  std::vector<double> by_time;
+  std::map<std::string, int> left_out;
+  for (const Outcome& o : outcomes) {
+    if (!o.c.table_below_bottom_m) continue;
+    if (!o.mound.result) ++left_out[o.mound.failed];
+    if (o.mound.result && o.year.result)
+      by_time.push_back(o.mound.result->reference_m3_per_day / *o.year.result - 1);
+    if (!o.year.result) ++left_out["the year itself: " + o.year.failed];
+  }
+  print_row("reference's steady intake / that after the year itself", by_time);
+  fmt::print("\n");
+  for (const auto& [why, count] : left_out) fmt::print("Left out: {} ({}). ", count, why);
   fmt::print("\n");
 }
 
@@ -263,8 +267,9 @@ void write_csv(const std::string& path, const std::vector<Outcome>& outcomes) {
     csv << fmt::format(",{0}_error,{0}_lag,{0}_m3,{0}_days,{0}_seconds,{0}_iterations", course);
   }
   csv << ",mound_law_m3_per_day,mound_reference_m3_per_day,mound_law_edge_m3_per_day,"
-         "law_no_mound_m3_per_day,product_rise_m,base_rise_m,table_rise_m,theory_rise_m,"
-         "mound_seconds,mound_iterations\n";
+         "law_no_mound_m3_per_day,product_rise_m,base_rise_m,table_rise_m,theory_rise_m,year_m3_"
+         "per_"
+         "day\n";
   for (const Outcome& o : outcomes) {
     const Soil above = o.c.soil_above.value_or(o.c.soil);
     csv << fmt::format(
@@ -288,13 +293,14 @@ void write_csv(const std::string& path, const std::vector<Outcome>& outcomes) {
       }
     }
     if (const auto& m = o.mound.result) {
-      csv << fmt::format(",{:.5g},{:.5g},{:.5g},{:.5g},{:.4g},{:.4g},{:.4g},{:.4g},{:.2f},{}",
+      csv << fmt::format(",{:.5g},{:.5g},{:.5g},{:.5g},{:.4g},{:.4g},{:.4g},{:.4g}",
                          m->law_m3_per_day, m->reference_m3_per_day, m->law_edge_m3_per_day,
                          m->law_no_mound_m3_per_day, m->product_rise_m, m->base_rise_m,
-                         m->table_rise_m, m->theory_rise_m, m->seconds, m->iterations);
+                         m->table_rise_m, m->theory_rise_m);
     } else {
-      csv << ',' << o.mound.failed << ",,,,,,,,,";
+      csv << ',' << o.mound.failed << ",,,,,,,";
     }
+    csv << ',' << (o.year.result ? fmt::format("{:.5g}", *o.year.result) : o.year.failed);
     csv << '\n';
   }
 }
