@@ -62,7 +62,7 @@ TEST_CASE("known miss: clean fast soil over slow, the boundary in the pit's heig
   const double reference = reference::steady_intake(reference_problem(c)).total_m3_per_day;
   CHECK(std::abs(law_intake_m3_per_day(c) / reference - 1) < target);
 }
-TEST_CASE("known miss: a shallow pond in a fine layer close over a coarse one", "[!shouldfail]") {
+TEST_CASE("known miss: a clogged pit in a fine layer that ends at a coarse one", "[!shouldfail]") {
   const Case c = case_of(107, blind_seed);
   const double reference = reference::steady_intake(reference_problem(c)).total_m3_per_day;
   CHECK(std::abs(law_intake_m3_per_day(c) / reference - 1) < target);
