@@ -22,7 +22,7 @@ const Part& part() {
     for (const Case& c : designed_cases(40)) {
       if (((c.number - 1) / static_cast<int>(std::size(all_regimes))) % 5 != 0) continue;
       made.cases.push_back(c);
-      made.law.push_back(law_intake_m3_per_day(c, c.pond_m));
+      made.law.push_back(law_intake_m3_per_day(c));
       made.reference.push_back(reference::steady_intake(reference_problem(c)).total_m3_per_day);
     }
     return made;

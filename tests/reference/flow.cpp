@@ -226,7 +226,7 @@ NewtonReport NewtonSolver::solve(State& state, const VectorXd& base_stored, doub
                                  const PondBalance* pond, int most_iterations) {
   Work& w = *work_;
   const Network& net = w.problem.network;
-  const double tolerance = std::isinf(dt_day) ? 1e-9 : 1e-10;
+  const double tolerance = std::isinf(dt_day) ? w.problem.steady_tolerance : 1e-10;
   NewtonReport report;
   w.pond_residual = 0;
   w.evaluate(state, base_stored, dt_day, pond, true);

@@ -41,6 +41,9 @@ struct FlowProblem {
   double bottom_layer_m = 0.02;  // z_b of q = (H + z_b - p)/R
   // Below this level the bottom's intake fades linearly to none: an empty pit takes in nothing.
   double empty_pond_m = 0.002;
+  // A steady state is found when what is left over is this share of what flows through. Over a wide
+  // aquifer rounding alone leaves more.
+  double steady_tolerance = 1e-9;
 };
 
 struct State {

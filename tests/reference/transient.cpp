@@ -77,6 +77,8 @@ struct Run {
     const NewtonReport report =
         solver.solve(stage.state, base, dt, drive.inflow_m3_per_day ? &pond : nullptr, 20);
     result.iterations += report.iterations;
+    if (result.iterations > options.most_iterations)
+      throw std::runtime_error("reference solver: too many iterations");
     if (!report.converged) return false;
     stage.stored = stored(problem, stage.state.pressure_m);
     stage.rates = side_rates(problem, stage.state);

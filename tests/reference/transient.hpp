@@ -45,6 +45,7 @@ struct TransientOptions {
   // Times that a step must end on: rows are written there, and forcing may jump there.
   std::vector<double> stops_day;
   bool every_step = false;  // rows at every step, not only at the stops and the end
+  int most_iterations = std::numeric_limits<int>::max();  // of Newton's method, all steps together
   // Called with every row's state, for pressures and water contents on the way.
   std::function<void(double day, const State&)> observer;
 };
@@ -65,7 +66,7 @@ struct TransientResult {
   double seconds = 0;
 };
 
-// Throws std::runtime_error if the steps get too short.
+// Throws std::runtime_error if the steps get too short or the iterations too many.
 [[nodiscard]] TransientResult run_transient(const FlowProblem& problem, const State& start,
                                             const PondDrive& drive,
                                             const TransientOptions& options);

@@ -8,8 +8,6 @@ namespace restwell::comparison {
 
 namespace {
 
-constexpr double ring_m = 0.1016;  // as the product's default, 4 in
-
 class Draw {
  public:
   explicit Draw(unsigned long long seed) : generator_(seed) {}
@@ -92,9 +90,9 @@ std::string_view name_of(Regime regime) {
   return "";
 }
 
-std::vector<Case> designed_cases(int per_regime) {
+std::vector<Case> designed_cases(int per_regime, unsigned long long seed) {
   std::vector<Case> cases;
-  Draw draw(20260501);
+  Draw draw(seed);
   for (int i = 0; i < per_regime; ++i) {
     for (const Regime regime : all_regimes) {
       cases.push_back(drawn(draw, regime));

@@ -1,7 +1,7 @@
 // One case by the law and by the reference solver.
 #pragma once
 
-#include <string>
+#include <functional>
 #include <vector>
 
 #include "tests/reference/comparison/cases.hpp"
@@ -10,34 +10,30 @@
 namespace restwell::comparison {
 
 // As the product lays a pit out: rings of at most 4 in, soil of each by thickness.
-[[nodiscard]] Pit law_pit(const Case& c);
-// Resistances of its rings, bottom last.
-[[nodiscard]] std::vector<double> law_resistances(const Case& c, const Pit& pit);
-// Steady intake [m3/day] by the law at a level over the bottom.
-[[nodiscard]] double law_intake_m3_per_day(const Case& c, double level_m);
+struct Law {
+  Pit pit;
+  std::vector<double> resistance_day;  // of the rings, bottom last
+  double table_m = far_below_m;        // over the bottom, without a mound
+  // The mound is felt up to the pit's own water, as in the product.
+  [[nodiscard]] double intake_m3_per_day(double level_m, double mound_m = 0) const;
+};
+[[nodiscard]] Law law_of(const Case& c);
+// Mound at the pit's edge, of steady flow to where the table is not disturbed (Dupuit; Thiem):
+// h^2 - d^2 = Q/(pi K) ln(far/a).
+[[nodiscard]] double edge_mound_m(const Case& c, double intake_m3_per_day);
+// The intake that raises the mound with which it is the law's; mound_m(intake) must rise.
+[[nodiscard]] double intake_with_mound_m3_per_day(const Law& law, double level_m,
+                                                  const std::function<double(double)>& mound_m);
+// Steady intake [m3/day] by the law at the case's pond, the mound at the edge given.
+[[nodiscard]] double law_intake_m3_per_day(const Case& c);
 
 [[nodiscard]] reference::PitProblem reference_problem(const Case& c, double resolution = 1.0);
 
-// Transients: intake over a span by the reference, and by the law at the reference's levels.
-enum class Course {
-  falling,  // no more inflow: the level falls to about half
-  pulses,   // three pulses a day for two days, the second counts
-  filling,  // a steady inflow into an empty pit in dry soil
-};
-inline constexpr Course all_courses[] = {Course::falling, Course::pulses, Course::filling};
-[[nodiscard]] std::string_view name_of(Course course);
-struct Taken {
-  double law_m3 = 0, reference_m3 = 0;
-  double seconds = 0;
-};
-// steady_m3_per_day: the reference's at the case's pond.
-[[nodiscard]] Taken taken_over(const Case& c, Course course, double steady_m3_per_day);
-
 struct Spread {
   std::size_t count = 0;
-  double median = 0, percentile_95 = 0, worst = 0;
+  double median = 0, percentile_95 = 0, worst = 0;  // of the magnitudes
+  double mean = 0;                                  // with its sign
 };
-// Of the magnitudes of relative errors.
 [[nodiscard]] Spread spread_of(std::vector<double> errors);
 // Share of the pairs more than `apart` from each other that both put in the same order.
 [[nodiscard]] double same_order(const std::vector<double>& law,
