@@ -18,36 +18,42 @@ using std::numbers::pi;
 
 // Pond and water table, over the bottom.
 struct Water {
-  double level_m, table_m;
+  double level_m;
+  WaterAround around;
   double reach_m;  // up to here the wall takes water in or lets it out
   double factor;   // f of the wall's conductance
+  // Around a part at this height.
+  [[nodiscard]] double table_m(double height_m) const {
+    return height_m < around.tight_m ? around.table_m : std::max(around.table_m, around.perched_m);
+  }
 };
 constexpr double near_table_loss = 0.22;  // fitted, see pit.hpp
 
-Water water_around(const Pit& pit, double level_m, double table_m) {
+Water water_at(const Pit& pit, double level_m, const WaterAround& around) {
   const double top_m = pit.rings.empty() ? 0.0 : pit.rings.back().top_m;
   // Depth of the table below the water in the pit over the pond's depth.
   const double depth_ratio =
-      1.0 + std::max(0.0, -table_m) / std::max(level_m, std::numeric_limits<double>::min());
+      1.0 + std::max(0.0, -around.table_m) / std::max(level_m, std::numeric_limits<double>::min());
   return {.level_m = level_m,
-          .table_m = table_m,
-          .reach_m = std::max(level_m, std::min(table_m, top_m)),
+          .around = around,
+          .reach_m = std::max(level_m, std::min(std::max(around.table_m, around.perched_m), top_m)),
           .factor = 1.0 - near_table_loss * std::clamp((3.0 - depth_ratio) / 2.0, 0.0, 1.0)};
 }
 
 // Flow [m3/day] through the ring; negative where groundwater comes in.
 double ring_flow(const Ring& ring, const SideConductance& side, double resistance_day,
                  const Water& water, double perimeter_m) {
+  const double table_m = water.table_m(0.5 * (ring.bottom_m + ring.top_m));
   // m2/day of wall per length around, between two heights on one side of level and table.
   const auto part = [&](double from_m, double to_m) {
     if (to_m <= from_m) return 0.0;
     const double middle_m = 0.5 * (from_m + to_m);
     return (to_m - from_m) * side_intake_m_per_day(side, resistance_day,
                                                    std::max(0.0, water.level_m - middle_m),
-                                                   water.table_m - middle_m);
+                                                   table_m - middle_m);
   };
   const double wet_m = std::clamp(water.level_m, ring.bottom_m, ring.top_m);
-  const double soaked_m = std::clamp(water.table_m, ring.bottom_m, ring.top_m);
+  const double soaked_m = std::clamp(table_m, ring.bottom_m, ring.top_m);
   return perimeter_m * (part(ring.bottom_m, std::min(wet_m, soaked_m)) +
                         part(std::min(wet_m, soaked_m), std::max(wet_m, soaked_m)));
 }
@@ -83,7 +89,7 @@ double sum_trench_intake_m3_per_day(const Pit& pit, const TrenchPlan& trench, co
       .saturated_per_day = trench_bottom_saturated_per_day(trench, soil.kfs_m_per_day)};
   const double bottom =
       trench_area_m2(trench) *
-      bottom_intake_m_per_day(below, resistance_of(count), water.level_m, water.table_m);
+      bottom_intake_m_per_day(below, resistance_of(count), water.level_m, water.table_m(0.0));
   take(count, bottom);
   return sum + bottom;
 }
@@ -132,12 +138,13 @@ double sum_round_intake_m3_per_day(const Pit& pit, const Water& water, Resistanc
   const double spread = below.kfs_m_per_day / a *
                         bottom_spread({x, below.alpha_per_m * a},
                                       all > 0.0 ? busy / (all * below.kfs_m_per_day) : 0.0);
-  const double bottom = bottom_area_m2(pit.geometry) *
-                        bottom_intake_m_per_day({.kfs_m_per_day = below.kfs_m_per_day,
-                                                 .alpha_per_m = below.alpha_per_m,
-                                                 .spread_per_day = spread,
-                                                 .saturated_per_day = spread},
-                                                resistance_of(count), water.level_m, water.table_m);
+  const double bottom =
+      bottom_area_m2(pit.geometry) * bottom_intake_m_per_day({.kfs_m_per_day = below.kfs_m_per_day,
+                                                              .alpha_per_m = below.alpha_per_m,
+                                                              .spread_per_day = spread,
+                                                              .saturated_per_day = spread},
+                                                             resistance_of(count), water.level_m,
+                                                             water.table_m(0.0));
   const double bottom_activity = 1.0 / (1.0 + spread * resistance_of(count));
 
   // Wall, one soil after the other: it takes readily where only part of the wall takes.
@@ -178,9 +185,9 @@ double sum_round_intake_m3_per_day(const Pit& pit, const Water& water, Resistanc
 }
 
 template <class ResistanceOf, class Take>
-double sum_intake_m3_per_day(const Pit& pit, double level_m, double table_m,
+double sum_intake_m3_per_day(const Pit& pit, double level_m, const WaterAround& around,
                              ResistanceOf resistance_of, Take take) {
-  const Water water = water_around(pit, level_m, table_m);
+  const Water water = water_at(pit, level_m, around);
   if (pit.geometry.trench) {
     return sum_trench_intake_m3_per_day(pit, *pit.geometry.trench, water, resistance_of, take);
   }
@@ -213,37 +220,36 @@ double bottom_area_m2(const PitGeometry& g) {
 double wall_area_m2(const PitGeometry& g) { return perimeter_m(g) * g.depth_m; }
 
 double pit_intake_m3_per_day(const Pit& pit, std::span<const double> resistance_day, double level_m,
-                             double water_table_m, std::span<double> flow_m3_per_day) {
+                             const WaterAround& around, std::span<double> flow_m3_per_day) {
   return sum_intake_m3_per_day(
-      pit, level_m, water_table_m, [&](std::size_t i) { return resistance_day[i]; },
+      pit, level_m, around, [&](std::size_t i) { return resistance_day[i]; },
       [&](std::size_t i, double flow) { flow_m3_per_day[i] = flow; });
 }
 
 double intake_when_full_m3_per_day(const Pit& pit, std::span<const double> resistance_day,
-                                   double water_table_m) {
+                                   const WaterAround& around) {
   std::vector<double> flow(pit.rings.size() + 1);
-  return pit_intake_m3_per_day(pit, resistance_day, pit.geometry.depth_m, water_table_m, flow);
+  return pit_intake_m3_per_day(pit, resistance_day, pit.geometry.depth_m, around, flow);
 }
 
 double uniform_intake_m3_per_day(const Pit& pit, double resistance_day, double level_m,
-                                 double water_table_m) {
+                                 const WaterAround& around) {
   return sum_intake_m3_per_day(
-      pit, level_m, water_table_m, [&](std::size_t) { return resistance_day; },
+      pit, level_m, around, [&](std::size_t) { return resistance_day; },
       [](std::size_t, double) {});
 }
 
 std::optional<double> uniform_resistance_for_intake(const Pit& pit, double level_m,
                                                     double intake_m3_per_day,
-                                                    double water_table_m) {
+                                                    const WaterAround& around) {
   if (intake_m3_per_day <= 0.0) return std::numeric_limits<double>::infinity();
-  const double clean = uniform_intake_m3_per_day(pit, 0.0, level_m, water_table_m);
+  const double clean = uniform_intake_m3_per_day(pit, 0.0, level_m, around);
   if (clean < intake_m3_per_day) return std::nullopt;
   if (clean == intake_m3_per_day) return 0.0;
 
   const auto excess = [&](double log_resistance) {
-    return std::log(
-        uniform_intake_m3_per_day(pit, std::exp(log_resistance), level_m, water_table_m) /
-        intake_m3_per_day);
+    return std::log(uniform_intake_m3_per_day(pit, std::exp(log_resistance), level_m, around) /
+                    intake_m3_per_day);
   };
   // Bracket by decades from 1 day; intake falls without end as R grows.
   const double decade = std::log(10.0);

@@ -21,6 +21,9 @@
 // The shape factors are those of the greater of H and T. Saturated soil below the bottom: G =
 // kappa_b. All parts flow one way: in if H > T, out if H < T.
 //
+// Perched water acts as a table does, on the parts above the tight layer and without f (which was
+// fitted for an aquifer): the intake then comes out 5-30 % below that of the independent solution.
+//
 // Conductances of a round pit (models/pit_shape.hpp): kappa = f Kfs/(C_w a), kappa_b = Kfs B/a.
 // Activity of a part: its intake over that of clean soil, about 1/(1 + kappa_b R) of the bottom,
 // 1/(1 + 2 kappa R) of a ring; of the wall the mean, weighted by head. Where rings differ, the
@@ -56,6 +59,13 @@ struct Ring {
   Soil soil;
 };
 
+// Water in the soil around, over the pit's bottom (negative: below it).
+struct WaterAround {
+  double table_m = far_below_m;    // groundwater
+  double perched_m = far_below_m;  // held up by a tight layer (models/groundwater.hpp)
+  double tight_m = far_below_m;    // that layer's top; what lies in it does not feel the perched
+};
+
 // Geometry and soil, fixed through a run. rings from the bottom up to the cover.
 struct Pit {
   PitGeometry geometry;
@@ -71,28 +81,28 @@ struct Pit {
 // area).
 [[nodiscard]] double wall_area_m2(const PitGeometry& g);
 
-// Intake [m3/day] of every ring and, last, of the bottom at level_m >= 0 over the bottom with the
-// water table at water_table_m over the bottom (far_below_m: not felt); negative where groundwater
-// comes in. resistance_day and flow_m3_per_day have rings + 1 entries (bottom last). Returns the
-// sum. With one soil and one resistance it rises with the level and never with the table; where
-// rings differ, the coupling of the parts can break such order by some percent (known misses in
-// tests/property/law_limits.cpp).
+// Intake [m3/day] of every ring and, last, of the bottom at level_m >= 0 over the bottom; negative
+// where water comes in. resistance_day and flow_m3_per_day have rings + 1 entries (bottom last).
+// Returns the sum. With one soil and one resistance it rises with the level and never with the
+// water around; where rings differ, the coupling of the parts can break such order by some percent
+// (known misses in tests/property/law_limits.cpp).
 double pit_intake_m3_per_day(const Pit& pit, std::span<const double> resistance_day, double level_m,
-                             double water_table_m, std::span<double> flow_m3_per_day);
+                             const WaterAround& around, std::span<double> flow_m3_per_day);
 
 // The sum with water at the inlet: what the pit takes when it is full.
 [[nodiscard]] double intake_when_full_m3_per_day(const Pit& pit,
                                                  std::span<const double> resistance_day,
-                                                 double water_table_m);
+                                                 const WaterAround& around);
 
 // The same with every resistance equal to resistance_day.
 [[nodiscard]] double uniform_intake_m3_per_day(const Pit& pit, double resistance_day,
-                                               double level_m, double water_table_m = far_below_m);
+                                               double level_m, const WaterAround& around = {});
 
 // The single resistance R [day] of all wetted rings and the bottom at which the pit takes in
 // intake_m3_per_day at level_m; below 1e-12 day it counts as 0. nullopt if even R = 0 takes in
 // less; infinity for no intake at all.
-[[nodiscard]] std::optional<double> uniform_resistance_for_intake(
-    const Pit& pit, double level_m, double intake_m3_per_day, double water_table_m = far_below_m);
+[[nodiscard]] std::optional<double> uniform_resistance_for_intake(const Pit& pit, double level_m,
+                                                                  double intake_m3_per_day,
+                                                                  const WaterAround& around = {});
 
 }  // namespace restwell

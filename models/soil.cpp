@@ -94,7 +94,8 @@ double percolation_from_kfs_day_per_m(double kfs_m_per_day, const PercolationTes
 
 Soil soil_below(const Soil& upper, double thickness_m, const Soil& lower, double reach_m) {
   const double w = thickness_m / (thickness_m + reach_m);
-  return {.kfs_m_per_day = 1.0 / (w / upper.kfs_m_per_day + (1.0 - w) / lower.kfs_m_per_day),
+  const double series = 1.0 / (w / upper.kfs_m_per_day + (1.0 - w) / lower.kfs_m_per_day);
+  return {.kfs_m_per_day = std::max(series, upper.kfs_m_per_day),
           .alpha_per_m =
               std::exp(std::lerp(std::log(lower.alpha_per_m), std::log(upper.alpha_per_m), w))};
 }

@@ -274,7 +274,10 @@ std::vector<AnswerLine> answer_lines(const RunResult& r, const Report& report) {
   lines.push_back(overflow_line(r, report));
   lines.push_back(pump_line(r, report));
   for (std::size_t p = 0; p < r.site.pits.size(); ++p) lines.push_back(pit_line(r, report, p));
-  if (r.scenario.soil.water_table) lines.push_back(water_table_line(r));
+  if (r.scenario.soil.water_table) {
+    if (const auto line = water_table_line(r)) lines.push_back(*line);
+  }
+  if (const auto line = perched_line(r)) lines.push_back(*line);
   lines.push_back(box_line(r));
   lines.push_back(spread_line(r, report));
   return lines;

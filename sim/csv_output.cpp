@@ -58,6 +58,8 @@ void write_pits(const RunResult& r, const CellsIn& s, const std::filesystem::pat
     header.push_back(s.name("from_ground", Quantity::volume));
     header.push_back(s.name("water_table_over_bottom", Quantity::level));
   }
+  const bool tight = has_tight_layers(r);
+  if (tight) header.push_back(s.name("perched_water_over_bottom", Quantity::level));
   CsvWriter csv(folder / "pits.csv", header);
   for (const std::size_t f : shown_cases) {
     const CaseRun& run = r.cases[f];
@@ -80,6 +82,10 @@ void write_pits(const RunResult& r, const CellsIn& s, const std::filesystem::pat
         if (table) {
           row.push_back(s(day.ground_m3, Quantity::volume));
           row.push_back(s(day.table_m, Quantity::level));
+        }
+        if (tight) {
+          row.push_back(day.perched_m > far_below_m ? s(day.perched_m, Quantity::level)
+                                                    : plots::Cell(""));
         }
         csv.row(row);
       }

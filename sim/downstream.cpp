@@ -52,7 +52,9 @@ std::vector<double> PitState::resistances_day() const {
 }
 
 PitState clean_pit(const Pit& pit, const BiomatParameters& biomat) {
-  return {0.0, 0.0, std::vector<BiomatState>(pit.rings.size() + 1, clean_biomat(biomat))};
+  PitState state;
+  state.biomat.assign(pit.rings.size() + 1, clean_biomat(biomat));
+  return state;
 }
 
 void set_strength(const TankDay& day, BinnedEffluent& effluent) {
@@ -112,8 +114,7 @@ Downstream::Downstream(const Scenario& scenario, const SiteLayout& site,
       over_lid_(scenario.box.over_lid),
       table_(scenario.soil.water_table),
       groundwater_(scenario.groundwater),
-      table_m_(site.pits.size(), far_below_m),
-      mound_m_(site.pits.size(), 0.0),
+      ground_(site.pits.size()),
       mound_of_m3_per_day_(site.pits.size(), 0.0),
       pits_(std::move(start)) {
   const std::size_t n = site.pits.size();
@@ -124,6 +125,7 @@ Downstream::Downstream(const Scenario& scenario, const SiteLayout& site,
   for (std::size_t i = 0; i < n; ++i) {
     const Pit& pit = site.pits[i].pit;
     const std::size_t parts = pit.rings.size() + 1;
+    pits_[i].mean_onto_m3_per_day.resize(site.pits[i].tight.size(), 0.0);
     curves_.emplace_back(pit, site.pits[i].brim_m);
     storage_area_m2_.push_back(storage_area_m2(pit.geometry));
     resistance_day_.emplace_back(parts);
@@ -258,13 +260,14 @@ void Downstream::clog(const BinnedEffluent& effluent, double day_of_year) {
   for (std::size_t p = 0; p < pits_.size(); ++p) {
     const Pit& pit = site_->pits[p].pit;
     std::vector<BiomatState>& biomat = pits_[p].biomat;
+    const WaterAround around = felt_at(ground_[p], day_.pits[p].highest_m);
     for (std::size_t j = 0; j < biomat.size(); ++j) {
       const bool bottom = j == pit.rings.size();
       const double area =
           bottom ? bottom_area_m2(pit.geometry) : ring_area_m2(pit.geometry, pit.rings[j]);
       const double middle = bottom ? 0.0 : 0.5 * (pit.rings[j].bottom_m + pit.rings[j].top_m);
       const bool below_table =
-          middle < felt_table_m(table_m_[p], mound_m_[p], day_.pits[p].highest_m);
+          middle < around.table_m || (middle >= around.tight_m && middle < around.perched_m);
       const bool wet =
           below_table || day_.pits[p].highest_m > middle || (bottom && intake_m3_[p][j] > 0.0);
       const double load = std::max(0.0, intake_m3_[p][j]) * strength / area;
@@ -275,29 +278,55 @@ void Downstream::clog(const BinnedEffluent& effluent, double day_of_year) {
   }
 }
 
+// The water around a pit on a date, from what it has let down in the mean.
+void Downstream::find_ground(std::size_t index, Date date) {
+  const PitLayout& layout = site_->pits[index];
+  const Pit& pit = layout.pit;
+  const PitState& state = pits_[index];
+  GroundOfDay& ground = ground_[index];
+  PitDay& today = day_.pits[index];
+  ground.perched = perched_water(pit, layout.tight, state.mean_onto_m3_per_day);
+  today.perched_m = ground.perched.perched_m;
+  if (!table_) return;
+  ground.table_m = water_table_m(table_, layout, date);
+  const double mean = state.mean_intake_m3_per_day;
+  if (std::abs(mean - mound_of_m3_per_day_[index]) > mound_change * mean) {
+    ground.mound_m = mound_height_m(groundwater_, mean, bottom_area_m2(pit.geometry),
+                                    pit.bottom_soil.kfs_m_per_day);
+    mound_of_m3_per_day_[index] = mean;
+  }
+  today.table_m = ground.table_m + ground.mound_m;
+}
+
+// The means that find_ground works from, moved on by the day.
+void Downstream::remember(std::size_t index) {
+  const PitDay& today = day_.pits[index];
+  PitState& state = pits_[index];
+  const double share = -std::expm1(-1.0 / groundwater_.mound_memory_day);
+  const auto move = [share](double& mean, double now) {
+    mean += (std::max(0.0, now) - mean) * share;
+  };
+  move(state.mean_intake_m3_per_day, today.intake_m3 - today.ground_m3);
+  const PitLayout& layout = site_->pits[index];
+  for (std::size_t k = 0; k < layout.tight.size(); ++k) {
+    move(state.mean_onto_m3_per_day[k],
+         flow_onto_m3_per_day(layout.pit, layout.tight[k], intake_m3_[index]));
+  }
+}
+
 const DownstreamDay& Downstream::day(const BinnedEffluent& effluent, Date date) {
   const std::size_t outlets = site_->outlets.size();
   day_.over_lid_m3 = 0.0;
   std::fill(day_.outlet_m3.begin(), day_.outlet_m3.end(), 0.0);
   for (std::size_t p = 0; p < pits_.size(); ++p) {
     day_.pits[p] = PitDay{};
-    if (table_) {
-      const Pit& pit = site_->pits[p].pit;
-      table_m_[p] = water_table_m(table_, site_->pits[p], date);
-      const double mean = pits_[p].mean_intake_m3_per_day;
-      if (std::abs(mean - mound_of_m3_per_day_[p]) > mound_change * mean) {
-        mound_m_[p] = mound_height_m(groundwater_, mean, bottom_area_m2(pit.geometry),
-                                     pit.bottom_soil.kfs_m_per_day);
-        mound_of_m3_per_day_[p] = mean;
-      }
-      day_.pits[p].table_m = table_m_[p] + mound_m_[p];
-    }
+    find_ground(p, date);
     day_.pits[p].highest_m = level_m(p);
     std::fill(intake_m3_[p].begin(), intake_m3_[p].end(), 0.0);
     for (std::size_t j = 0; j < pits_[p].biomat.size(); ++j) {
       resistance_day_[p][j] = pits_[p].biomat[j].resistance_day();
     }
-    curves_[p].renew(site_->pits[p].pit, resistance_day_[p], table_m_[p], mound_m_[p]);
+    curves_[p].renew(site_->pits[p].pit, resistance_day_[p], ground_[p]);
   }
   for (std::size_t bin = 0; bin < effluent.bins(); ++bin) {
     std::fill(bin_inflow_m3_.begin(), bin_inflow_m3_.end(), 0.0);
@@ -323,11 +352,7 @@ const DownstreamDay& Downstream::day(const BinnedEffluent& effluent, Date date) 
     today.full = today.highest_m >= site_->pits[p].pit.geometry.depth_m - full_margin_m;
     ledger_.soil += today.intake_m3;
     ledger_.ground += today.ground_m3;
-    if (table_) {
-      double& mean = pits_[p].mean_intake_m3_per_day;
-      const double net = std::max(0.0, today.intake_m3 - today.ground_m3);
-      mean += (net - mean) * -std::expm1(-1.0 / groundwater_.mound_memory_day);
-    }
+    remember(p);
   }
   ledger_.in += effluent.total_m3;
   ledger_.hauled += effluent.hauled_m3;

@@ -26,8 +26,9 @@ namespace restwell {
 
 struct PitState {
   double water_m3 = 0.0;
-  double mean_intake_m3_per_day = 0.0;  // weighted over the past season: feeds the mound
-  std::vector<BiomatState> biomat;      // rings from the bottom up, then the bottom
+  double mean_intake_m3_per_day = 0.0;       // weighted over the past season: feeds the mound
+  std::vector<double> mean_onto_m3_per_day;  // the same, what came down on every tight layer
+  std::vector<BiomatState> biomat;           // rings from the bottom up, then the bottom
   [[nodiscard]] std::vector<double> resistances_day() const;  // in the same order
 };
 // Empty, with a wall that is not clogged.
@@ -37,15 +38,16 @@ struct PitState {
 inline constexpr double noticed_m3 = 1e-4;
 
 struct PitDay {
-  double inflow_m3 = 0.0;        // from box and pits above; negative: it fed the box
-  double intake_m3 = 0.0;        // into the soil
-  double ground_m3 = 0.0;        // groundwater that came in
-  double overflow_m3 = 0.0;      // left over the brim
-  double level_m = 0.0;          // over the bottom, at the day's end
-  double highest_m = 0.0;        // over the day
-  double table_m = far_below_m;  // water table over the bottom, mound included
-  bool full = false;             // water at the inlet at some time of the day
-  bool reaches_box = false;      // its water stood over its lip in the box
+  double inflow_m3 = 0.0;          // from box and pits above; negative: it fed the box
+  double intake_m3 = 0.0;          // into the soil
+  double ground_m3 = 0.0;          // groundwater that came in
+  double overflow_m3 = 0.0;        // left over the brim
+  double level_m = 0.0;            // over the bottom, at the day's end
+  double highest_m = 0.0;          // over the day
+  double table_m = far_below_m;    // water table over the bottom, mound included
+  double perched_m = far_below_m;  // water held up by a tight layer, over the bottom
+  bool full = false;               // water at the inlet at some time of the day
+  bool reaches_box = false;        // its water stood over its lip in the box
 };
 
 struct DownstreamDay {
@@ -77,6 +79,8 @@ class Downstream {
  private:
   void couple_box(const BinnedEffluent& effluent, std::size_t bin);
   void advance_pit(std::size_t index, double inflow_m3_per_day, double dt_day);
+  void find_ground(std::size_t index, Date date);
+  void remember(std::size_t index);
   void clog(const BinnedEffluent& effluent, double day_of_year);
   [[nodiscard]] bool box_feels_pits(const BinnedEffluent& effluent, std::size_t bin) const;
   [[nodiscard]] double level_m(std::size_t index) const;
@@ -86,7 +90,7 @@ class Downstream {
   LeavesTo over_lid_;
   std::optional<WaterTable> table_;
   GroundwaterParameters groundwater_;
-  std::vector<double> table_m_, mound_m_;    // of the day, by pit: over the bottom, on top of that
+  std::vector<GroundOfDay> ground_;          // by pit
   std::vector<double> mound_of_m3_per_day_;  // the mean intake that the mound belongs to
   std::vector<IntakeCurve> curves_;          // of the day, by pit
   std::vector<PitState> pits_;

@@ -21,8 +21,11 @@ double phi2(double x) {
 
 }  // namespace
 
-double felt_table_m(double table_m, double mound_m, double level_m) {
-  return table_m + std::clamp(level_m - table_m, 0.0, mound_m);
+WaterAround felt_at(const GroundOfDay& ground, double level_m) {
+  WaterAround felt = ground.perched;
+  felt.table_m = ground.table_m + std::clamp(level_m - ground.table_m, 0.0, ground.mound_m);
+  felt.perched_m = std::min(felt.perched_m, level_m);
+  return felt;
 }
 
 IntakeCurve::IntakeCurve(const Pit& pit, double brim_m) {
@@ -44,12 +47,11 @@ IntakeCurve::IntakeCurve(const Pit& pit, double brim_m) {
   flow_m3_per_day_.resize(level_m_.size() * (pit.rings.size() + 1));
 }
 
-void IntakeCurve::renew(const Pit& pit, std::span<const double> resistance_day, double table_m,
-                        double mound_m) {
+void IntakeCurve::renew(const Pit& pit, std::span<const double> resistance_day,
+                        const GroundOfDay& ground) {
   pit_ = &pit;
   resistance_day_ = resistance_day;
-  table_m_ = table_m;
-  mound_m_ = mound_m;
+  ground_ = ground;
   for (const std::size_t k : known_) {
     intake_m3_per_day_[k] = unknown;
     weight_day_[k] = 0.0;
@@ -62,8 +64,7 @@ double IntakeCurve::node(std::size_t k) {
   double& intake = intake_m3_per_day_[k];
   if (!std::isnan(intake)) return intake;
   const std::size_t parts = pit_->rings.size() + 1;
-  intake = pit_intake_m3_per_day(*pit_, resistance_day_, level_m_[k],
-                                 felt_table_m(table_m_, mound_m_, level_m_[k]),
+  intake = pit_intake_m3_per_day(*pit_, resistance_day_, level_m_[k], felt_at(ground_, level_m_[k]),
                                  std::span(flow_m3_per_day_).subspan(k * parts, parts));
   if (!std::isfinite(intake)) throw std::runtime_error("a pit's intake is not finite");
   known_.push_back(k);
@@ -87,6 +88,8 @@ IntakeCurve::Passed IntakeCurve::advance(double& water_m3, double storage_area_m
   const double brim_m = level_m_.back();
   Passed passed;
   double level_m = std::min(water_m3 / storage_area_m2, brim_m);
+  // A pit that stood higher before its brim was lowered spills that first.
+  passed.overflow = std::max(0.0, water_m3 - brim_m * storage_area_m2);
   passed.highest_m = level_m;
   const auto exchanged = [&](double into_soil_m3) {
     (into_soil_m3 > 0.0 ? passed.intake : passed.ground) += std::abs(into_soil_m3);

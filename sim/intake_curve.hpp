@@ -18,9 +18,15 @@
 
 namespace restwell {
 
-// Table and mound over the bottom [m] as the walls feel them with the water at level_m: a mound is
-// felt only up to the pit's own water.
-[[nodiscard]] double felt_table_m(double table_m, double mound_m, double level_m);
+// Water in the soil on one day, over the pit's bottom.
+struct GroundOfDay {
+  double table_m = far_below_m;
+  double mound_m = 0.0;  // on the table
+  WaterAround perched = {};
+};
+// What the walls feel of it with the pit's water at level_m: what the pit itself has raised is felt
+// only up to its own water.
+[[nodiscard]] WaterAround felt_at(const GroundOfDay& ground, double level_m);
 
 class IntakeCurve {
  public:
@@ -29,8 +35,7 @@ class IntakeCurve {
 
   // Another day: everything known is forgotten. pit is the one of the construction; it and
   // resistance_day (rings, then bottom) stay until the next call.
-  void renew(const Pit& pit, std::span<const double> resistance_day, double table_m,
-             double mound_m);
+  void renew(const Pit& pit, std::span<const double> resistance_day, const GroundOfDay& ground);
 
   struct Line {
     double intake_m3_per_day, slope_m2_per_day;  // of the cell over the level
@@ -46,7 +51,7 @@ class IntakeCurve {
     double highest_m = 0.0;
   };
   // Advances water_m3 >= 0 over dt_day with a constant inflow. At the brim the pit spills what it
-  // does not take; empty, it lets through what comes. Throws as `at`.
+  // does not take (at once what stands over it); empty, it lets through what comes. Throws as `at`.
   [[nodiscard]] Passed advance(double& water_m3, double storage_area_m2, double inflow_m3_per_day,
                                double dt_day);
 
@@ -59,7 +64,7 @@ class IntakeCurve {
 
   const Pit* pit_ = nullptr;
   std::span<const double> resistance_day_;
-  double table_m_ = far_below_m, mound_m_ = 0.0;
+  GroundOfDay ground_;
   std::vector<double> level_m_;            // of the nodes
   std::vector<double> intake_m3_per_day_;  // NaN: not asked for yet
   std::vector<double> flow_m3_per_day_;    // by node, by part

@@ -31,13 +31,29 @@ Soil soil_between(const std::vector<SoilLayer>& layers, double from_depth_m, dou
   return mixed;
 }
 
-// What the bottom meets: the layer it stands on, and the next one below.
+// What the bottom meets: the layer it stands on, and the next one below if that takes more. One
+// that takes less holds water up instead.
 Soil soil_under(const std::vector<SoilLayer>& layers, double bottom_depth_m, double reach_m) {
   std::size_t i = 0;
   while (i + 1 < layers.size() && bottom_depth_m >= layers[i].to_depth_m) ++i;
-  if (i + 1 == layers.size()) return layers[i].soil;
+  if (i + 1 == layers.size() || layers[i + 1].soil.kfs_m_per_day <= layers[i].soil.kfs_m_per_day) {
+    return layers[i].soil;
+  }
   return soil_below(layers[i].soil, layers[i].to_depth_m - bottom_depth_m, layers[i + 1].soil,
                     reach_m);
+}
+
+std::vector<TightLayer> tight_layers(const std::vector<SoilLayer>& layers, double bottom_depth_m) {
+  std::vector<TightLayer> tight;
+  for (std::size_t i = 1; i < layers.size(); ++i) {
+    const double above = layers[i - 1].soil.kfs_m_per_day, in = layers[i].soil.kfs_m_per_day;
+    if (in < above) tight.push_back({bottom_depth_m - layers[i - 1].to_depth_m, above, in});
+  }
+  return tight;
+}
+
+const std::vector<SoilLayer>& layers_around(const Scenario& scenario, const PitConfig& config) {
+  return config.layers ? *config.layers : scenario.soil.layers;
 }
 
 // Equal rings of at most ring_height_m between two levels over the bottom.
@@ -54,7 +70,7 @@ void add_rings(std::vector<Ring>& rings, const std::vector<SoilLayer>& layers, d
 }
 
 Pit make_pit(const Scenario& scenario, const PitConfig& config) {
-  const std::vector<SoilLayer>& layers = config.layers ? *config.layers : scenario.soil.layers;
+  const std::vector<SoilLayer>& layers = layers_around(scenario, config);
   const PitGeometry& g = config.geometry;
   const double bottom_depth_m = config.inlet_depth_m + g.depth_m;
   Pit pit;
@@ -105,6 +121,13 @@ double water_table_m(const std::optional<WaterTable>& table, const PitLayout& pi
   return table ? pit.bottom_below_ground_m - table_depth_m(*table, date) : far_below_m;
 }
 
+double intake_when_full_m3_per_day(const PitLayout& pit, std::span<const double> resistance_day) {
+  return intake_when_full_m3_per_day(
+      pit.pit, resistance_day,
+      steady_perched_water(pit.pit, pit.tight, resistance_day, pit.pit.geometry.depth_m,
+                           pit.water_table_m));
+}
+
 SiteLayout lay_out(const Scenario& scenario) {
   SiteLayout site;
   site.box_present = scenario.box.present;
@@ -114,6 +137,7 @@ SiteLayout lay_out(const Scenario& scenario) {
     p.pit = make_pit(scenario, config);
     const PitGeometry& g = config.geometry;
     p.bottom_below_ground_m = config.inlet_depth_m + g.depth_m;
+    p.tight = tight_layers(layers_around(scenario, config), p.bottom_below_ground_m);
     if (const auto& table = scenario.soil.water_table) {
       p.water_table_m = p.bottom_below_ground_m - mean_table_m(*table);
     }

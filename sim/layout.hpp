@@ -2,9 +2,11 @@
 #pragma once
 
 #include <optional>
+#include <span>
 #include <vector>
 
 #include "models/box.hpp"
+#include "models/perched.hpp"
 #include "models/pit.hpp"
 #include "sim/scenario.hpp"
 
@@ -15,6 +17,7 @@ enum class Destination { surface, house, next_pit };
 
 struct PitLayout {
   Pit pit;
+  std::vector<TightLayer> tight;  // less permeable than what lies on them, from the ground down
   double bottom_below_ground_m = 0.0;  // below ground
   double water_table_m = far_below_m;  // its mean, over the bottom; negative: below it
   double brim_m = 0.0;                 // level over the bottom at which water leaves the pit
@@ -37,6 +40,10 @@ struct SiteLayout {
 // The water table over the pit's bottom on a date, without a mound.
 [[nodiscard]] double water_table_m(const std::optional<WaterTable>& table, const PitLayout& pit,
                                    Date date);
+
+// What the pit takes in the long run with water at its inlet [m3/day], at the mean water table.
+[[nodiscard]] double intake_when_full_m3_per_day(const PitLayout& pit,
+                                                 std::span<const double> resistance_day);
 
 // As found, before any planned work. Precondition: a scenario that the loader accepted.
 [[nodiscard]] SiteLayout lay_out(const Scenario& scenario);

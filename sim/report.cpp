@@ -58,8 +58,7 @@ void add_misfit_notes(const RunResult& r, Report& report) {
       if (r.site.outlet_pit[i] == p) sent += r.free_share[i] * r.week.mean_flow_m3_per_day;
     }
     const double takes = intake_when_full_m3_per_day(
-        r.site.pits[p].pit, r.cases[Cases::expected].profiles.front().resistance_day[p],
-        r.site.pits[p].water_table_m);
+        r.site.pits[p], r.cases[Cases::expected].profiles.front().resistance_day[p]);
     const bool had_room = config.start.level_m < 0.9 * config.geometry.depth_m;
     if (takes >= sent || !had_room) continue;
     report.notes.push_back(fmt::format(
@@ -102,6 +101,9 @@ Report run_report(const RunResult& r, const std::vector<std::string>& warnings) 
                    pit_levels_table(r),    balance_table(r)};
   if (r.scenario.soil.water_table) {
     report.tables.insert(report.tables.end() - 1, water_table_table(r));
+  }
+  if (has_tight_layers(r)) {
+    report.tables.insert(report.tables.end() - 1, perched_table(r));
   }
   if (!r.scenario.plan.empty()) report.tables.insert(report.tables.begin(), plan_table(r.scenario));
   report.assumptions = {cases_table(clogging_cases(r.scenario.biomat)),

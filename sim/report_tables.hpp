@@ -1,6 +1,8 @@
 // The tables of the main job's report, one function a part.
 #pragma once
 
+#include <optional>
+
 #include "sim/report.hpp"
 
 namespace restwell {
@@ -16,7 +18,12 @@ namespace restwell {
 [[nodiscard]] ReportTable pit_levels_table(const RunResult& r);
 // Only for a scenario with a water table.
 [[nodiscard]] ReportTable water_table_table(const RunResult& r);
-[[nodiscard]] AnswerLine water_table_line(const RunResult& r);
+// Nothing if the table stays farther than twice what is asked for.
+[[nodiscard]] std::optional<AnswerLine> water_table_line(const RunResult& r);
+[[nodiscard]] bool has_tight_layers(const RunResult& r);
+[[nodiscard]] ReportTable perched_table(const RunResult& r);
+// Nothing if no water stands on a tight layer.
+[[nodiscard]] std::optional<AnswerLine> perched_line(const RunResult& r);
 [[nodiscard]] ReportTable balance_table(const RunResult& r);
 [[nodiscard]] ReportTable cases_table(const std::vector<ClogCase>& cases);
 [[nodiscard]] ReportTable plan_table(const Scenario& scenario);

@@ -34,8 +34,7 @@ RestPoint point_of(const Asked& a, const PitsRun& run, int rest_day) {
   RestPoint point;
   point.rest_day = rest_day;
   point.level_m = state.water_m3 / storage_area_m2(a.layout.pit.geometry);
-  point.takes_m3_per_day =
-      intake_when_full_m3_per_day(a.layout.pit, state.resistances_day(), a.layout.water_table_m);
+  point.takes_m3_per_day = intake_when_full_m3_per_day(a.layout, state.resistances_day());
   point.residual_share = residual_share(state);
   return point;
 }

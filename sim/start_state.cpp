@@ -82,7 +82,23 @@ PitState measured_pit(const Scenario& scenario, const PitConfig& config, const P
   const double intake =
       area * start.drop_m_per_day + (start.observed_in_use ? mean_inflow_m3_per_day : 0.0);
   const double table_m = water_table_m(scenario.soil.water_table, layout, scenario.start);
-  const std::optional<double> found = uniform_resistance_for_intake(pit, level, intake, table_m);
+  // What a tight layer holds up hangs on what the walls take, and the other way round.
+  WaterAround around{.table_m = table_m};
+  std::optional<double> found = uniform_resistance_for_intake(pit, level, intake, around);
+  std::vector<double> flow(pit.rings.size() + 1);
+  constexpr int most_rounds = 8;
+  for (int i = 0; i < most_rounds && !layout.tight.empty() && found; ++i) {
+    const std::vector<double> resistance(flow.size(), std::min(*found, dead_resistance_day));
+    pit_intake_m3_per_day(pit, resistance, level, around, flow);
+    state.mean_onto_m3_per_day.clear();
+    for (const TightLayer& tight : layout.tight) {
+      state.mean_onto_m3_per_day.push_back(flow_onto_m3_per_day(pit, tight, flow));
+    }
+    around = felt_at({.table_m = table_m,
+                      .perched = perched_water(pit, layout.tight, state.mean_onto_m3_per_day)},
+                     level);
+    found = uniform_resistance_for_intake(pit, level, intake, around);
+  }
   state.mean_intake_m3_per_day = intake;
   double resistance = biomat.clean_resistance_day;
   if (level <= 0.0) {

@@ -36,8 +36,8 @@ PitOutcome pit_outcome(const RunResult& r, std::size_t p, int first_year) {
   o.name = r.scenario.pits[p].name;
   for (std::size_t i = 0; i < r.site.outlet_pit.size(); ++i)
     if (r.site.outlet_pit[i] == p) o.share = o.share.value_or(0.0) + r.free_share[i];
-  o.clean_m3_per_day = intake_when_full_m3_per_day(pit, clean, r.site.pits[p].water_table_m);
-  o.now_m3_per_day = intake_when_full_m3_per_day(pit, now, r.site.pits[p].water_table_m);
+  o.clean_m3_per_day = intake_when_full_m3_per_day(r.site.pits[p], clean);
+  o.now_m3_per_day = intake_when_full_m3_per_day(r.site.pits[p], now);
   o.depth_m = pit.geometry.depth_m;
   std::array<int, 7> days{};
   for (int d = 0; d < first_year; ++d) {

@@ -54,16 +54,3 @@ TEST_CASE("known miss: pulses that wet a narrow clean strip above a clogged wall
           "[!shouldfail]") {
   CHECK(std::abs(taken_over(case_of(183), Course::pulses).error()) < target);
 }
-
-// Found by the blind set.
-TEST_CASE("known miss: clean fast soil over slow, the boundary in the pit's height",
-          "[!shouldfail]") {
-  const Case c = case_of(221, blind_seed);
-  const double reference = reference::steady_intake(reference_problem(c)).total_m3_per_day;
-  CHECK(std::abs(law_intake_m3_per_day(c) / reference - 1) < target);
-}
-TEST_CASE("known miss: a clogged pit in a fine layer that ends at a coarse one", "[!shouldfail]") {
-  const Case c = case_of(107, blind_seed);
-  const double reference = reference::steady_intake(reference_problem(c)).total_m3_per_day;
-  CHECK(std::abs(law_intake_m3_per_day(c) / reference - 1) < target);
-}

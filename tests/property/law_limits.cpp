@@ -87,19 +87,19 @@ TEST_CASE("a pit takes in more with depth, less with resistance, never more than
     std::vector<double> r(count), more(count), flow(count);
     for (std::size_t j = 0; j < count; ++j) more[j] = 1.2 * (r[j] = draw(generator, 1e-2, 1e3));
     INFO("pit " << i << ", level " << level);
-    REQUIRE(pit_intake_m3_per_day(pit, r, level, far_below_m, flow) > 0.0);
+    REQUIRE(pit_intake_m3_per_day(pit, r, level, {}, flow) > 0.0);
     Pit uniform = pit;
     for (Ring& ring : uniform.rings) ring.soil = pit.rings.front().soil;
     uniform.bottom_soil = pit.rings.front().soil;
-    const double intake = pit_intake_m3_per_day(uniform, r, level, far_below_m, flow);
+    const double intake = pit_intake_m3_per_day(uniform, r, level, {}, flow);
     const double clean = uniform_intake_m3_per_day(uniform, 0.0, level);
     REQUIRE(intake <= clean * (1 + coupling));
-    REQUIRE(pit_intake_m3_per_day(uniform, more, level, far_below_m, flow) <=
-            intake * (1 + coupling));
+    REQUIRE(pit_intake_m3_per_day(uniform, more, level, {}, flow) <= intake * (1 + coupling));
     // Rising with depth: one soil and one resistance, any water table.
     const double table = -draw(generator, 0.05, 20.0);
-    REQUIRE(uniform_intake_m3_per_day(uniform, r.front(), level, table) >=
-            0.999 * uniform_intake_m3_per_day(uniform, r.front(), 0.97 * level, table));
+    REQUIRE(uniform_intake_m3_per_day(uniform, r.front(), level, {.table_m = table}) >=
+            0.999 *
+                uniform_intake_m3_per_day(uniform, r.front(), 0.97 * level, {.table_m = table}));
   }
 }
 
@@ -117,23 +117,23 @@ TEST_CASE("no pit gives water to soil that is fuller than it, and a higher table
     std::vector<double> r(count), flow(count), other(count);
     for (double& x : r) x = i % 5 == 0 ? 0.0 : draw(generator, 1e-2, 1e3);
     INFO("pit " << i << ", level " << level << ", table " << table);
-    const double intake = pit_intake_m3_per_day(pit, r, level, table, flow);
+    const double intake = pit_intake_m3_per_day(pit, r, level, {.table_m = table}, flow);
     for (const double q : flow) {
       if (table >= level) REQUIRE(q <= 0.0);
       if (table <= level) REQUIRE(q >= 0.0);
     }
     if (table > level) REQUIRE(intake < 0.0);
     const double higher = table + draw(generator, 1e-4, 0.5);
-    REQUIRE(pit_intake_m3_per_day(pit, r, level, higher, other) <=
+    REQUIRE(pit_intake_m3_per_day(pit, r, level, {.table_m = higher}, other) <=
             intake + coupling * std::abs(intake));
     // Rising with the level, for one soil and one resistance.
     Pit uniform = pit;
     for (Ring& ring : uniform.rings) ring.soil = pit.rings.front().soil;
     uniform.bottom_soil = pit.rings.front().soil;
     const double lower = 0.97 * level;
-    const double at = uniform_intake_m3_per_day(uniform, r.front(), level, table);
+    const double at = uniform_intake_m3_per_day(uniform, r.front(), level, {.table_m = table});
     REQUIRE(at + 1e-12 * std::abs(at) >=
-            uniform_intake_m3_per_day(uniform, r.front(), lower, table));
+            uniform_intake_m3_per_day(uniform, r.front(), lower, {.table_m = table}));
   }
 }
 
@@ -160,10 +160,10 @@ TEST_CASE("known miss: a pit clogged unevenly never takes in more than a clean o
     const double level = std::min(draw(generator, 0.01, 4.0), pit.rings.back().top_m);
     std::vector<double> r(count), more(count), flow(count);
     for (std::size_t j = 0; j < count; ++j) more[j] = 1.2 * (r[j] = draw(generator, 1e-2, 1e3));
-    const double intake = pit_intake_m3_per_day(pit, r, level, far_below_m, flow);
+    const double intake = pit_intake_m3_per_day(pit, r, level, {}, flow);
     const double clean = uniform_intake_m3_per_day(pit, 0.0, level);
     REQUIRE(intake <= clean);
-    REQUIRE(pit_intake_m3_per_day(pit, more, level, far_below_m, flow) <= intake);
+    REQUIRE(pit_intake_m3_per_day(pit, more, level, {}, flow) <= intake);
   }
 }
 
@@ -176,8 +176,8 @@ TEST_CASE("known miss: a higher table never helps a pit clogged unevenly", "[!sh
     const double table = draw(generator, 0.01, 1.2) * top;
     std::vector<double> r(pit.rings.size() + 1), flow(pit.rings.size() + 1);
     for (double& x : r) x = draw(generator, 1e-2, 1e3);
-    const double intake = pit_intake_m3_per_day(pit, r, level, table, flow);
-    REQUIRE(pit_intake_m3_per_day(pit, r, level, table + draw(generator, 1e-4, 0.5), flow) <=
-            intake + 1e-12 * std::abs(intake));
+    const double intake = pit_intake_m3_per_day(pit, r, level, {.table_m = table}, flow);
+    REQUIRE(pit_intake_m3_per_day(pit, r, level, {.table_m = table + draw(generator, 1e-4, 0.5)},
+                                  flow) <= intake + 1e-12 * std::abs(intake));
   }
 }

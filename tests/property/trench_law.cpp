@@ -52,7 +52,7 @@ PlaneIntake by_law(const PlaneTrench& t) {
     field.rings.push_back({t.pond_m * i / rings, t.pond_m * (i + 1) / rings, soil});
   std::vector<double> r(field.rings.size() + 1, t.side_resistance_day), flow(r.size());
   r.back() = t.bottom_resistance_day;
-  const double all = pit_intake_m3_per_day(field, r, t.pond_m, far_below_m, flow);
+  const double all = pit_intake_m3_per_day(field, r, t.pond_m, {}, flow);
   return {(all - flow.back()) / long_m, flow.back() / long_m};
 }
 

@@ -218,7 +218,7 @@ TEST_CASE("known miss: the well permeameter's factors for a near water table", "
   std::vector<double> flow(21);
   const std::vector<double> clean(21, 0.0);
   const auto wall = [&](double table) {
-    return pit_intake_m3_per_day(pit, clean, pond, table, flow) - flow.back();
+    return pit_intake_m3_per_day(pit, clean, pond, {.table_m = table}, flow) - flow.back();
   };
   for (const auto& [ratio, factor] : {Row{.25, .1875}, Row{.5, .3214}, Row{.75, .4018}}) {
     check_row(fmt::format("Tu/H {}", ratio), wall(pond * (1 - ratio)) / wall(far_below_m), factor,
@@ -254,7 +254,7 @@ void check_between_published_inflows(double depth_over_radius) {
   // water in the hole, H: depth of the hole below the table.
   const double h = depth_over_radius * a_m, y = 0.01 * h;
   const Pit pit = pit_of(h + 1.0, 400, {.kfs_m_per_day = kfs, .alpha_per_m = alpha});
-  const double q = -uniform_intake_m3_per_day(pit, 0.0, h - y, h);
+  const double q = -uniform_intake_m3_per_day(pit, 0.0, h - y, {.table_m = h});
   const double ernst = pi * kfs * y * (h + 20 * a_m) * (2 - y / h) / 4.63;
   const double hvorslev = 2 * pi * h * kfs * y / std::asinh(depth_over_radius);
   INFO("H/r " << depth_over_radius << ": " << q / ernst << " of the auger hole, " << q / hvorslev

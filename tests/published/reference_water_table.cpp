@@ -42,7 +42,7 @@ Both intake(double resistance_day, double level_m, double table_m) {
   double law = 0.0;
   for (int i = 0; i < 60; ++i) {
     const double mound = 0.5 * (low + high);
-    law = uniform_intake_m3_per_day(pit, resistance_day, level_m, table_m + mound);
+    law = uniform_intake_m3_per_day(pit, resistance_day, level_m, {.table_m = table_m + mound});
     const double carried = std::numbers::pi * soil.kfs_m_per_day * mound * (2.0 * d + mound) /
                            std::log(20.0 / pit.geometry.radius_m);
     (carried < law ? low : high) = mound;

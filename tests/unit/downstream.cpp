@@ -24,8 +24,7 @@ TankDay constant_day(double flow_m3_per_day) {
 std::vector<PitState> clean_pits(const SiteLayout& site, const BiomatParameters& biomat) {
   std::vector<PitState> pits;
   for (const PitLayout& p : site.pits) {
-    pits.push_back(
-        {0.0, 0.0, std::vector<BiomatState>(p.pit.rings.size() + 1, clean_biomat(biomat))});
+    pits.push_back(clean_pit(p.pit, biomat));
   }
   return pits;
 }

@@ -45,8 +45,8 @@ StateVector by_the_law(const Pit& pit, const std::vector<double>& resistance, do
   x[0] = water_m3;
   integrator.advance(
       [&](const StateVector& s, StateVector& rate) {
-        rate[0] = inflow -
-                  pit_intake_m3_per_day(pit, resistance, std::max(0.0, s[0] / area), table_m, flow);
+        rate[0] = inflow - pit_intake_m3_per_day(pit, resistance, std::max(0.0, s[0] / area),
+                                                 {.table_m = table_m}, flow);
         for (std::size_t j = 0; j <= rings; ++j) rate[j + 1] = flow[j];
       },
       x, days);
@@ -67,7 +67,7 @@ TEST_CASE("the curve moves the water as the law does, part by part") {
   const StateVector law = by_the_law(pit, resistance, table_m, level_m * area, inflow, days);
 
   IntakeCurve curve(pit, 3.5);
-  curve.renew(pit, resistance, table_m, 0.0);
+  curve.renew(pit, resistance, {.table_m = table_m});
   double water = level_m * area;
   IntakeCurve::Passed passed;
   for (int bin = 0; bin < 6; ++bin) {
@@ -94,9 +94,9 @@ TEST_CASE("at the brim the curve spills what is left, empty it lets through what
   const double brim_m = 3.5;
   IntakeCurve curve(pit, brim_m);
   std::vector<double> flow(rings + 1);
-  const double at_brim = pit_intake_m3_per_day(pit, resistance, brim_m, far_below_m, flow);
+  const double at_brim = pit_intake_m3_per_day(pit, resistance, brim_m, {}, flow);
 
-  curve.renew(pit, resistance, far_below_m, 0.0);
+  curve.renew(pit, resistance, {});
   double water = (brim_m - 0.01) * area;
   const auto spilled = curve.advance(water, area, at_brim + 5.0, 1.0);
   CHECK(water == brim_m * area);
@@ -104,7 +104,12 @@ TEST_CASE("at the brim the curve spills what is left, empty it lets through what
   CHECK(spilled.overflow == Approx(5.0 - 0.01 * area).epsilon(1e-3));
   CHECK(spilled.intake + spilled.overflow + 0.01 * area == Approx(at_brim + 5.0).epsilon(1e-12));
 
-  curve.renew(pit, resistance, far_below_m, 0.0);
+  curve.renew(pit, resistance, {});
+  water = (brim_m + 0.2) * area;
+  CHECK(curve.advance(water, area, at_brim, 0.1).overflow == Approx(0.2 * area).epsilon(1e-9));
+  CHECK(water == brim_m * area);
+
+  curve.renew(pit, resistance, {});
   water = 0.001 * area;
   const auto dry = curve.advance(water, area, 0.0, 30.0);
   CHECK(water == 0.0);
@@ -123,7 +128,7 @@ TEST_CASE("a water table over the water fills the pit up to it and no further") 
   const double area = storage_area_m2(pit.geometry);
   const std::vector<double> clean(rings + 1, 0.2);
   IntakeCurve curve(pit, 3.5);
-  curve.renew(pit, clean, 1.0, 0.0);
+  curve.renew(pit, clean, {.table_m = 1.0});
   double water = 0.0;
   const auto passed = curve.advance(water, area, 0.0, 60.0);
   CHECK(water / area == Approx(1.0).margin(1e-3));
@@ -136,7 +141,7 @@ TEST_CASE("an intake that is not finite is an error, not a result") {
   std::vector<double> resistance = some_resistances();
   resistance[0] = std::nan("");
   IntakeCurve curve(pit, 3.5);
-  curve.renew(pit, resistance, far_below_m, 0.0);
+  curve.renew(pit, resistance, {});
   double water = 2.0;
   CHECK_THROWS_AS(curve.advance(water, storage_area_m2(pit.geometry), 0.1, 0.1),
                   std::runtime_error);

@@ -55,7 +55,7 @@ TEST_CASE("intake per ring sums to the whole and dry rings take nothing") {
   std::vector<double> r(27), flow(27, -1.0);
   for (std::size_t i = 0; i < r.size(); ++i) r[i] = 3.0 * static_cast<double>(i);
   const double level = 1.0;  // in ring 6, from .9144 to 1.0668
-  const double sum = pit_intake_m3_per_day(pit, r, level, far_below_m, flow);
+  const double sum = pit_intake_m3_per_day(pit, r, level, {}, flow);
   CHECK(sum == Approx(std::accumulate(flow.begin(), flow.end(), 0.0)).epsilon(1e-14));
   for (std::size_t i = 0; i < 26; ++i) CHECK((flow[i] > 0.0) == (i <= 6));
 }
@@ -65,7 +65,7 @@ TEST_CASE("with one resistance wall and bottom take in what their shape factors 
   const double a = 0.9144, level = 1.0, resistance = 18.0;
   const std::vector<double> r(27, resistance);
   std::vector<double> flow(27);
-  pit_intake_m3_per_day(pit, r, level, far_below_m, flow);
+  pit_intake_m3_per_day(pit, r, level, {}, flow);
   const PitShape shape{level / a, 12.0 * a};
   const double wall_activity = 1 / (1 + 2 * 0.25 * resistance / (wall_shape_factor(shape, 1) * a));
   const double spread = 0.25 / a * bottom_spread(shape, wall_activity);
@@ -83,9 +83,9 @@ TEST_CASE("with one resistance wall and bottom take in what their shape factors 
 TEST_CASE("a clean part of the wall takes more beside a clogged one than as part of a clean wall") {
   const Pit pit = pit_of(26);
   std::vector<double> r(27, 0.0), flow(27), beside(27);
-  const double clean = pit_intake_m3_per_day(pit, r, 3.0, far_below_m, flow);
+  const double clean = pit_intake_m3_per_day(pit, r, 3.0, {}, flow);
   for (std::size_t i = 0; i < 10; ++i) r[i] = 300.0;
-  const double front = pit_intake_m3_per_day(pit, r, 3.0, far_below_m, beside);
+  const double front = pit_intake_m3_per_day(pit, r, 3.0, {}, beside);
   CHECK(beside[15] > flow[15]);
   CHECK(beside[26] > flow[26]);
   CHECK(front < clean);
@@ -97,7 +97,7 @@ TEST_CASE("one resistance for all is the same as a list of equals") {
   std::vector<double> flow(27);
   for (const double level : {0.0, 0.07, 1.3, 3.9}) {
     CHECK(uniform_intake_m3_per_day(pit, 12.5, level) ==
-          pit_intake_m3_per_day(pit, r, level, far_below_m, flow));
+          pit_intake_m3_per_day(pit, r, level, {}, flow));
   }
 }
 
@@ -138,10 +138,10 @@ TEST_CASE("each ring and the bottom take the soil they lie in") {
   const Soil clay{.kfs_m_per_day = 0.002, .alpha_per_m = 4.0};
   const std::vector<double> r(5, 0.0);
   std::vector<double> mixed(5), loam(5);
-  const double all = pit_intake_m3_per_day(pit_of(4, {}, 2.0), r, 2.0, far_below_m, loam);
+  const double all = pit_intake_m3_per_day(pit_of(4, {}, 2.0), r, 2.0, {}, loam);
   Pit pit = pit_of(4, {}, 2.0);
   pit.rings[0].soil = pit.rings[1].soil = pit.bottom_soil = clay;
-  const double sum = pit_intake_m3_per_day(pit, r, 2.0, far_below_m, mixed);
+  const double sum = pit_intake_m3_per_day(pit, r, 2.0, {}, mixed);
   CHECK(sum < all);
   for (const std::size_t i : {0U, 1U, 4U}) CHECK(mixed[i] < 0.1 * loam[i]);
   for (const std::size_t i : {2U, 3U}) CHECK(mixed[i] > loam[i]);  // no rival below
@@ -169,12 +169,12 @@ TEST_CASE("a near water table holds the wall back, not the bottom") {
   const Pit pit = pit_of(10, {.kfs_m_per_day = 0.25, .alpha_per_m = 36.0}, 2.0);
   const std::vector<double> r(11, 0.0);
   std::vector<double> far(11), near(11);
-  pit_intake_m3_per_day(pit, r, 2.0, far_below_m, far);
-  pit_intake_m3_per_day(pit, r, 2.0, -1.0, near);  // Tu/H = 1.5
+  pit_intake_m3_per_day(pit, r, 2.0, {}, far);
+  pit_intake_m3_per_day(pit, r, 2.0, {.table_m = -1.0}, near);  // Tu/H = 1.5
   for (std::size_t i = 0; i < 10; ++i)
     CHECK(near[i] == Approx((1 - 0.22 * 0.75) * far[i]).epsilon(1e-12));
   CHECK(near[10] == far[10]);
-  pit_intake_m3_per_day(pit, r, 2.0, -4.0, near);  // Tu/H = 3: far enough
+  pit_intake_m3_per_day(pit, r, 2.0, {.table_m = -4.0}, near);  // Tu/H = 3: far enough
   CHECK(near == far);
 }
 
@@ -188,7 +188,7 @@ TEST_CASE("below the table layer and saturated soil are in series") {
     return 0.5 / (head / (q / ring_m2) - resistance);
   };
   SECTION("pond over the table: what is lost is the difference of levels") {
-    pit_intake_m3_per_day(pit, r, 1.9, 1.0, flow);
+    pit_intake_m3_per_day(pit, r, 1.9, {.table_m = 1.0}, flow);
     const double kappa = kappa_of(0.9, r[0], flow[0]);
     CHECK(flow[1] == Approx(ring_m2 * 0.9 / (r[1] + 0.5 / kappa)).epsilon(1e-12));
     CHECK(kappa > 0.78 * 0.25 / (wall_shape_factor({1.9 / 0.9144, 12.0 * 0.9144}, 0) * 0.9144));
@@ -196,18 +196,18 @@ TEST_CASE("below the table layer and saturated soil are in series") {
     CHECK(flow[4] < bottom_area_m2(pit.geometry) * 0.9 / 7.0);
   }
   SECTION("table over the pond: water comes in, above the pond by seepage faces") {
-    pit_intake_m3_per_day(pit, r, 0.5, 1.75, flow);
+    pit_intake_m3_per_day(pit, r, 0.5, {.table_m = 1.75}, flow);
     const double kappa = kappa_of(1.25, r[0], -flow[0]);
     CHECK(flow[1] == Approx(-ring_m2 * 1.00 / (r[1] + 0.5 / kappa)).epsilon(1e-12));
     CHECK(flow[2] == Approx(-ring_m2 * 0.50 / (r[2] + 0.5 / kappa)).epsilon(1e-12));
     CHECK(flow[3] == Approx(-0.5 * ring_m2 * 0.125 / (r[3] + 0.5 / kappa)).epsilon(1e-12));
   }
   SECTION("level with the table nothing moves") {
-    pit_intake_m3_per_day(pit, r, 1.3, 1.3, flow);
+    pit_intake_m3_per_day(pit, r, 1.3, {.table_m = 1.3}, flow);
     for (const double q : flow) CHECK(q == 0.0);
   }
   SECTION("a table over the pit's top finds no wall there") {
-    CHECK(pit_intake_m3_per_day(pit, r, 0.0, 2.5, flow) < 0.0);
+    CHECK(pit_intake_m3_per_day(pit, r, 0.0, {.table_m = 2.5}, flow) < 0.0);
     for (const double q : flow) CHECK(q < 0.0);
   }
 }
@@ -217,8 +217,8 @@ TEST_CASE("intake is continuous as the level enters a ring far cleaner than thos
   std::vector<double> r(27, 80.0), flow(27);
   r[10] = 0.0;
   const double edge = pit.rings[10].bottom_m;
-  CHECK(pit_intake_m3_per_day(pit, r, edge + 1e-7, far_below_m, flow) ==
-        Approx(pit_intake_m3_per_day(pit, r, edge - 1e-7, far_below_m, flow)).epsilon(1e-5));
+  CHECK(pit_intake_m3_per_day(pit, r, edge + 1e-7, {}, flow) ==
+        Approx(pit_intake_m3_per_day(pit, r, edge - 1e-7, {}, flow)).epsilon(1e-5));
 }
 
 TEST_CASE("intake is continuous as the table passes bottom, rings and pond") {
@@ -227,12 +227,13 @@ TEST_CASE("intake is continuous as the table passes bottom, rings and pond") {
     for (const double table : {0.0, 0.1524, level, 1.524, 3.9624}) {
       for (const double r : {0.0, 0.2, 20.0, 400.0}) {
         INFO("level " << level << " table " << table << " R " << r);
-        const double below = uniform_intake_m3_per_day(pit, r, level, table - 1e-9);
-        CHECK(uniform_intake_m3_per_day(pit, r, level, table + 1e-9) ==
+        const double below = uniform_intake_m3_per_day(pit, r, level, {.table_m = table - 1e-9});
+        CHECK(uniform_intake_m3_per_day(pit, r, level, {.table_m = table + 1e-9}) ==
               Approx(below).epsilon(1e-6).margin(1e-7));
         if (table > 0.0) {
-          CHECK(uniform_intake_m3_per_day(pit, r, table + 1e-9, table) ==
-                Approx(uniform_intake_m3_per_day(pit, r, table - 1e-9, table)).margin(1e-7));
+          CHECK(uniform_intake_m3_per_day(pit, r, table + 1e-9, {.table_m = table}) ==
+                Approx(uniform_intake_m3_per_day(pit, r, table - 1e-9, {.table_m = table}))
+                    .margin(1e-7));
         }
       }
     }
@@ -242,7 +243,8 @@ TEST_CASE("intake is continuous as the table passes bottom, rings and pond") {
 TEST_CASE("a far table is no table") {
   const Pit pit = pit_of(26, {.kfs_m_per_day = 0.25, .alpha_per_m = 4.0});
   for (const double r : {0.0, 5.0, 200.0}) {
-    CHECK(uniform_intake_m3_per_day(pit, r, 2.0, -300.0) == uniform_intake_m3_per_day(pit, r, 2.0));
+    CHECK(uniform_intake_m3_per_day(pit, r, 2.0, {.table_m = -300.0}) ==
+          uniform_intake_m3_per_day(pit, r, 2.0));
   }
 }
 
@@ -284,8 +286,9 @@ TEST_CASE("flow through the wall is dimensionally homogeneous") {
   std::vector<double> a(6), b(6);
   for (const double r : {0.0, 2.0, 70.0}) {
     for (const double table : {-1.1, 0.9, 1.9}) {
-      pit_intake_m3_per_day(pit, std::vector<double>(6, r), 1.7, table, a);
-      pit_intake_m3_per_day(scaled, std::vector<double>(6, r * t), 1.7 * s, table * s, b);
+      pit_intake_m3_per_day(pit, std::vector<double>(6, r), 1.7, {.table_m = table}, a);
+      pit_intake_m3_per_day(scaled, std::vector<double>(6, r * t), 1.7 * s, {.table_m = table * s},
+                            b);
       for (std::size_t i = 0; i < 5; ++i) {
         CHECK(b[i] == Approx(a[i] * s * s * s / t).epsilon(1e-13));
       }

@@ -36,7 +36,7 @@ double intake_m3_per_day(const Started& s, std::size_t p) {
   const Pit& pit = s.site.pits[p].pit;
   std::vector<double> resistance, flow(pit.rings.size() + 1);
   for (const BiomatState& b : s.start.pits[p].biomat) resistance.push_back(b.resistance_day());
-  return pit_intake_m3_per_day(pit, resistance, level_m(s, p), far_below_m, flow);
+  return pit_intake_m3_per_day(pit, resistance, level_m(s, p), {}, flow);
 }
 
 double total_resistance(const Started& s, std::size_t p) {

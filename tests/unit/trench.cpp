@@ -38,11 +38,11 @@ TEST_CASE("areas of a drain field") {
 
 TEST_CASE("what is round does not count in a drain field") {
   Pit field = field_of(9, {});
-  const double before = uniform_intake_m3_per_day(field, 3.0, 0.3, far_below_m);
+  const double before = uniform_intake_m3_per_day(field, 3.0, 0.3);
   field.geometry.radius_m = 5.0;
   field.geometry.lining_inner_radius_m = field.geometry.lining_outer_radius_m = 4.0;
   field.geometry.inside_open_share = 0.1;
-  CHECK(uniform_intake_m3_per_day(field, 3.0, 0.3, far_below_m) == before);
+  CHECK(uniform_intake_m3_per_day(field, 3.0, 0.3) == before);
   CHECK(storage_area_m2(field.geometry) == Approx(0.35 * trench_area_m2(*field.geometry.trench)));
 }
 
@@ -95,7 +95,7 @@ TEST_CASE("a higher water table never lets a field take more, and presses in ove
   for (const double r : {0.0, 5.0, 100.0}) {
     double last = 1e9;
     for (double table = -3.0; table <= 0.9; table += 0.1) {
-      const double now = uniform_intake_m3_per_day(field, r, 0.3, table);
+      const double now = uniform_intake_m3_per_day(field, r, 0.3, {.table_m = table});
       CHECK(now <= last * (1 + 1e-12));
       if (std::abs(table - 0.3) > 1e-6) CHECK((now < 0.0) == (table > 0.3));
       last = now;

@@ -27,7 +27,9 @@ Soil soil_between(const Case& c, double low_m, double high_m) {
 double Law::intake_m3_per_day(double level_m, double mound_m) const {
   std::vector<double> flow(resistance_day.size());
   const double felt_m = table_m + std::clamp(level_m - table_m, 0.0, mound_m);
-  return pit_intake_m3_per_day(pit, resistance_day, level_m, felt_m, flow);
+  return pit_intake_m3_per_day(pit, resistance_day, level_m,
+                               steady_perched_water(pit, tight, resistance_day, level_m, felt_m),
+                               flow);
 }
 
 Law law_of(const Case& c) {
@@ -43,6 +45,8 @@ Law law_of(const Case& c) {
     law.resistance_day.push_back(c.wall_day(0.5 * (low + high)));
   }
   law.pit.bottom_soil = c.soil;
+  const bool tighter = c.soil_above && c.soil.kfs_m_per_day < c.soil_above->kfs_m_per_day;
+  if (tighter) law.tight = {{c.boundary_m, c.soil_above->kfs_m_per_day, c.soil.kfs_m_per_day}};
   if (c.soil_above && c.boundary_m < 0) {
     law.pit.bottom_soil =
         soil_below(*c.soil_above, -c.boundary_m, c.soil, bottom_reach * c.radius_m);

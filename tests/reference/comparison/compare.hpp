@@ -4,6 +4,7 @@
 #include <functional>
 #include <vector>
 
+#include "models/perched.hpp"
 #include "tests/reference/comparison/cases.hpp"
 #include "tests/reference/pit.hpp"
 
@@ -13,6 +14,7 @@ namespace restwell::comparison {
 struct Law {
   Pit pit;
   std::vector<double> resistance_day;  // of the rings, bottom last
+  std::vector<TightLayer> tight = {};  // hold up water
   double table_m = far_below_m;        // over the bottom, without a mound
   // The mound is felt up to the pit's own water, as in the product.
   [[nodiscard]] double intake_m3_per_day(double level_m, double mound_m = 0) const;

@@ -181,7 +181,7 @@ int print_steady(const std::vector<Outcome>& outcomes) {
     const Law l = law_of(o.c);
     std::vector<double> flow(l.resistance_day.size());
     for (int i = 0; i < 200; ++i, ++evaluations)
-      kept += pit_intake_m3_per_day(l.pit, l.resistance_day, o.c.pond_m, far_below_m, flow);
+      kept += pit_intake_m3_per_day(l.pit, l.resistance_day, o.c.pond_m, {}, flow);
   }
   const double law_s =
       std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count() / evaluations;

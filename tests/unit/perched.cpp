@@ -1,0 +1,122 @@
+// Water on a tight layer: the closed form against its own flow equation, its limits, and the pit.
+#include "models/perched.hpp"
+
+#include <catch2/catch.hpp>
+#include <cmath>
+#include <numbers>
+#include <vector>
+
+#include "sim/layout.hpp"
+#include "tests/support/sites.hpp"
+
+using namespace restwell;
+using namespace restwell::test;
+using std::numbers::pi;
+
+namespace {
+
+Pit pit_of(std::size_t rings, double depth_m, const Soil& soil) {
+  Pit pit;
+  pit.geometry.radius_m = 0.9;
+  pit.geometry.depth_m = depth_m;
+  pit.bottom_soil = soil;
+  for (std::size_t i = 0; i < rings; ++i) {
+    const double step = depth_m / static_cast<double>(rings);
+    pit.rings.push_back({step * static_cast<double>(i), step * static_cast<double>(i + 1), soil});
+  }
+  return pit;
+}
+
+}  // namespace
+
+TEST_CASE("the perched head solves steady flow outwards over a leaking layer") {
+  const double rate = 1.2, a = 0.9;
+  const TightLayer layer{-1.0, 0.3, 0.01};
+  // Inwards from where all has leaked away: d(s^2)/dr = -Q(r)/(pi r K_1), midpoint rule.
+  const double edge = std::sqrt(rate / (pi * layer.in_m_per_day));
+  double s2 = 0.0;
+  constexpr int steps = 20000;
+  for (int i = 0; i < steps; ++i) {
+    const double dr = (edge - a) / steps;
+    const double r = edge - (i + 0.5) * dr;
+    s2 += dr * (rate - pi * r * r * layer.in_m_per_day) / (pi * r * layer.above_m_per_day);
+  }
+  const double pressing = 1.0 - layer.in_m_per_day / layer.above_m_per_day;
+  CHECK(perched_head_m(rate, a, layer) == Approx(std::sqrt(s2) * pressing).epsilon(1e-6));
+}
+
+TEST_CASE("nothing perches where the layer takes all, or is no tighter, or nothing comes down") {
+  const double a = 0.9;
+  const TightLayer layer{-1.0, 0.3, 0.05};
+  const double taken_below = pi * a * a * layer.in_m_per_day;
+  CHECK(perched_head_m(taken_below, a, layer) == 0.0);
+  CHECK(perched_head_m(taken_below * 1.0001, a, layer) < 0.01);
+  CHECK(perched_head_m(0.0, a, layer) == 0.0);
+  CHECK(perched_head_m(2.0, a, {-1.0, 0.3, 0.3}) == 0.0);
+  CHECK(perched_head_m(2.0, a, {-1.0, 0.3, 0.29}) < 0.1);
+  double last = 0.0;
+  for (const double rate : {0.2, 0.5, 1.0, 3.0, 10.0}) {
+    CHECK(perched_head_m(rate, a, layer) > last);
+    last = perched_head_m(rate, a, layer);
+  }
+}
+
+TEST_CASE("only what lies above the tight layer feels the water on it") {
+  const Soil loam{0.3, 12.0};
+  const Pit pit = pit_of(20, 2.0, loam);
+  const std::vector<double> r(21, 5.0);
+  std::vector<double> far(21), near(21);
+  pit_intake_m3_per_day(pit, r, 1.8, {}, far);
+  pit_intake_m3_per_day(pit, r, 1.8, {.perched_m = 1.2, .tight_m = 0.5}, near);
+  for (std::size_t i = 0; i < 18; ++i) {
+    if (pit.rings[i].top_m <= 0.5) CHECK(near[i] == far[i]);
+    if (pit.rings[i].bottom_m >= 0.5 && pit.rings[i].top_m <= 1.2) CHECK(near[i] < far[i]);
+  }
+  CHECK(near.back() == far.back());
+  const TightLayer layer{0.5, 0.3, 0.01};
+  double above = 0.0;
+  for (std::size_t i = 5; i < 20; ++i) above += far[i];
+  CHECK(flow_onto_m3_per_day(pit, layer, far) == Approx(above));
+  CHECK(flow_onto_m3_per_day(pit, {-0.5, 0.3, 0.01}, far) > above);
+}
+
+TEST_CASE("in the long run water on a tight layer balances what comes down on it") {
+  const Soil loam{0.3, 12.0};
+  const Pit pit = pit_of(20, 2.0, loam);
+  const std::vector<double> r(21, 0.2);
+  const std::vector<TightLayer> layers = {{-0.5, 0.3, 0.003}};
+  const WaterAround around = steady_perched_water(pit, layers, r, 2.0);
+  std::vector<double> flow(21);
+  const double intake = pit_intake_m3_per_day(pit, r, 2.0, around, flow);
+  CHECK(around.perched_m > 0.0);
+  CHECK(around.perched_m < 2.0);
+  CHECK(around.perched_m == Approx(-0.5 + perched_head_m(intake, 0.9, layers[0])).epsilon(1e-3));
+  CHECK(intake < 0.5 * pit_intake_m3_per_day(pit, r, 2.0, {}, flow));
+}
+
+TEST_CASE("the layout finds the tight layers, and a pit over one fills sooner") {
+  const auto with_layer = [](const std::string& second) {
+    SiteText text;
+    text.start = "new: yes";
+    text.soil = "{layers: [{to: 13 ft, perc: 10 min/inch}, " + second + "]}";
+    return scenario_of(one_pit(text));
+  };
+  const Scenario even = with_layer("{perc: 10 min/inch}");
+  const Scenario tight = with_layer("{conductivity: 0.2 cm/day}");
+  const Scenario open_below = with_layer("{perc: 2 min/inch}");
+  CHECK(lay_out(even).pits[0].tight.empty());
+  CHECK(lay_out(open_below).pits[0].tight.empty());
+  const SiteLayout site = lay_out(tight);
+  REQUIRE(site.pits[0].tight.size() == 1);
+  CHECK(site.pits[0].tight[0].top_m ==
+        Approx(site.pits[0].bottom_below_ground_m - 13 * 0.3048).epsilon(1e-12));
+  const CaseRun on_tight = run_expected(tight).cases.front();
+  const CaseRun on_even = run_expected(even).cases.front();
+  CHECK(on_tight.days[0].back().perched_m > -2.0);
+  CHECK(on_even.days[0].back().perched_m == far_below_m);
+  double higher = 0.0;
+  for (std::size_t d = 300; d < on_even.days[0].size(); ++d) {
+    higher += on_tight.days[0][d].level_m - on_even.days[0][d].level_m;
+  }
+  CHECK(higher > 0.0);
+}
