@@ -6,13 +6,9 @@
 
 #include "plots/csv.hpp"
 #include "plots/figure.hpp"
+#include "plots/thin.hpp"
 
 namespace restwell::plots {
-
-struct Point {
-  double x, y;
-};
-using Run = std::vector<Point>;  // unbroken, never empty
 
 // Rows of one series in the order of the file: x as text, y empty where the cell is (or "nan").
 struct SeriesRow {
@@ -30,9 +26,5 @@ struct SeriesRow {
 // Runs between rows without y (and, for a logarithmic x, without a positive x).
 [[nodiscard]] std::vector<Run> runs_of(const std::vector<SeriesRow>& rows, const Figure& figure,
                                        const std::string& where);
-
-// A long run whose x never falls keeps first, lowest, highest and last point of each of columns
-// equal slices of low..high, so that peaks stay. Other runs stay as they are.
-[[nodiscard]] Run thinned(const Run& run, double low, double high, bool x_log, int columns);
 
 }  // namespace restwell::plots

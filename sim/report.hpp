@@ -69,6 +69,10 @@ struct Report {
 // "file.yaml:12:39: soil.water_table: text" without the place, which is for whoever edits the file.
 [[nodiscard]] std::string without_place(const std::string& warning);
 
+// A cell as the text page shows it, and whether it stands to the right as numbers do.
+[[nodiscard]] std::string cell_text(const Report& report, const Cell& cell);
+[[nodiscard]] bool is_number(const Cell& cell);
+
 // "12 days", "3.4 years", "over 10 years".
 [[nodiscard]] std::string lasting_words(const Lasting& lasting);
 
@@ -77,6 +81,8 @@ struct Report {
 
 [[nodiscard]] std::string report_text(const Report& report);
 [[nodiscard]] std::string report_json(const Report& report);
+// The same in one line that may stand inside of an HTML element: no < > &.
+[[nodiscard]] std::string report_json_for_html(const Report& report);
 
 // Sewer gas, confined space, collapse, open lids; whom to ask.
 [[nodiscard]] std::vector<std::string> safety_cautions();

@@ -56,9 +56,7 @@ Json table_json(const Report& report, const ReportTable& table) {
   return json;
 }
 
-}  // namespace
-
-std::string report_json(const Report& report) {
+Json whole(const Report& report) {
   Json json;
   json["site"] = report.site;
   if (!report.question.empty()) json["question"] = report.question;
@@ -80,7 +78,27 @@ std::string report_json(const Report& report) {
   }
   json["simplifications"] = report.simplifications;
   json["cautions"] = report.cautions;
-  return json.dump(2) + "\n";
+  return json;
+}
+
+}  // namespace
+
+std::string report_json(const Report& report) { return whole(report).dump(2) + "\n"; }
+
+std::string report_json_for_html(const Report& report) {
+  std::string out;
+  for (const char c : whole(report).dump()) {  // these stand in texts only, where escapes may
+    if (c == '<') {
+      out += "\\u003c";
+    } else if (c == '>') {
+      out += "\\u003e";
+    } else if (c == '&') {
+      out += "\\u0026";
+    } else {
+      out += c;
+    }
+  }
+  return out;
 }
 
 }  // namespace restwell

@@ -48,17 +48,25 @@ struct CellText {
   std::string operator()(const Lasting& l) const { return lasting_words(l); }
 };
 
+}  // namespace
+
 bool is_number(const Cell& c) {
   return std::holds_alternative<Amount>(c) || std::holds_alternative<Share>(c) ||
          std::holds_alternative<Number>(c) || std::holds_alternative<Lasting>(c);
 }
+
+std::string cell_text(const Report& report, const Cell& cell) {
+  return std::visit(CellText{report}, cell);
+}
+
+namespace {
 
 // "bypass_sound 2 %; scum_share 22 %; ...": all but the last column, which explains.
 std::string compact_text(const Report& report, const ReportTable& table) {
   std::string line;
   for (const auto& row : table.rows) {
     for (std::size_t c = 0; c + 1 < row.size(); ++c) {
-      line += (c > 0 ? " " : line.empty() ? "" : "; ") + std::visit(CellText{report}, row[c]);
+      line += (c > 0 ? " " : line.empty() ? "" : "; ") + cell_text(report, row[c]);
     }
   }
   return plots::wrapped(line + ".", "  ", "  ", page_width);
@@ -80,7 +88,7 @@ std::string table_text(const Report& report, const ReportTable& table) {
   std::vector<std::vector<std::string>> rows;
   for (const auto& row : table.rows) {
     std::vector<std::string> cells;
-    for (const Cell& cell : row) cells.push_back(std::visit(CellText{report}, cell));
+    for (const Cell& cell : row) cells.push_back(cell_text(report, cell));
     rows.push_back(std::move(cells));
   }
   std::string text = table.title + "\n" + plots::text_table(columns, rows, 2, page_width);

@@ -91,6 +91,13 @@ CaseOutcome outcome_of(const RunResult& r) {
   o.lip_pit = r.site.outlet_pit;
   for (std::size_t p = 0; p < r.site.pits.size(); ++p)
     o.pits.push_back(pit_outcome(r, p, first_year));
+  for (const ClogProfile& profile : r.cases[Cases::expected].profiles) {
+    double all = 0.0;
+    for (std::size_t p = 0; p < r.site.pits.size(); ++p)
+      all += intake_when_full_m3_per_day(r.site.pits[p].pit, profile.resistance_day[p],
+                                         r.site.pits[p].water_table_m);
+    o.takes.push_back({profile.day_index, all});
+  }
   for (const PitOutcome& p : o.pits) {
     o.first_full = {earlier_day(o.first_full.early, p.full.early),
                     earlier_day(o.first_full.expected, p.full.expected),

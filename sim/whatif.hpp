@@ -36,9 +36,15 @@ struct CaseOutcome {
   double tank_m3 = 0.0;              // liquid volume
   std::vector<double> lip_m;         // of the open outlets, over the lowest one
   std::vector<std::size_t> lip_pit;  // where they lead
-  DaySpread first_full;              // of any pit
-  DaySpread overflow;                // water leaves other than into the soil
-  std::string leaves_at;             // in the first of expected, early, late that overflows
+  // What all pits take with water at their inlets, at the start and after every year (expected).
+  struct Takes {
+    int day;
+    double m3_per_day;
+  };
+  std::vector<Takes> takes;
+  DaySpread first_full;   // of any pit
+  DaySpread overflow;     // water leaves other than into the soil
+  std::string leaves_at;  // in the first of expected, early, late that overflows
   std::vector<PitOutcome> pits;
   std::vector<std::string> notes;                 // of the start state
   [[nodiscard]] double clean_m3_per_day() const;  // all pits

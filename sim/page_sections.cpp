@@ -1,0 +1,324 @@
+#include <fmt/core.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "models/constants.hpp"
+#include "sim/page.hpp"
+#include "sim/report_tables.hpp"
+#include "sim/whatif_links.hpp"
+#include "sim/words.hpp"
+
+namespace restwell {
+namespace {
+
+constexpr int year_day = 365;
+
+std::string shown(const PageStudy& s, double value, Quantity q) {
+  return show_text(value, q, s.report.units);
+}
+
+bool differ(double a, double b, double part) {
+  return std::abs(b - a) > part * std::max(std::abs(a), std::abs(b));
+}
+
+// ---- what would change it ----------------------------------------------------------------------
+
+// "Overflow comes sooner: most likely in May 2031 instead of in June 2036."
+std::string moved_date(const PageStudy& s, const std::string& what, const DaySpread& before,
+                       const DaySpread& after) {
+  const int sign = sooner(before, after);
+  if (sign == 0) return "";
+  const char* name = "most likely";
+  int a = before.expected, b = after.expected;
+  if (a == b) {
+    const bool early = before.early != after.early;
+    name = early ? "in the early case" : "in the late case";
+    a = early ? before.early : before.late;
+    b = early ? after.early : after.late;
+  }
+  if (a == b) return "";
+  return fmt::format("{} comes {}: {} {} instead of {}.", what, sign > 0 ? "sooner" : "later", name,
+                     when_words(s.report, b), when_words(s.report, a));
+}
+
+std::string busiest(const PageStudy& s, const Weekdays& before, const Weekdays& after) {
+  const double a = *std::ranges::max_element(before), b = *std::ranges::max_element(after);
+  if (!differ(a, b, WorthTelling::busiest_day)) return "";
+  return fmt::format("The week's busiest day brings {} instead of {}.",
+                     shown(s, b, Quantity::volume), shown(s, a, Quantity::volume));
+}
+
+std::string case_words(const PageStudy& s, const CaseOutcome& a, const CaseOutcome& b) {
+  std::vector<std::string> parts;
+  const bool water = differ(a.flow_m3_per_day, b.flow_m3_per_day, WorthTelling::part);
+  if (water)
+    parts.push_back(fmt::format("{} of water instead of {}.",
+                                sentence_case(shown(s, b.flow_m3_per_day, Quantity::flow)),
+                                shown(s, a.flow_m3_per_day, Quantity::flow)));
+  else
+    parts.push_back(busiest(s, a.week_m3, b.week_m3));
+  const int often = more_often(a.pump_interval_day, b.pump_interval_day);
+  if (often != 0)
+    parts.push_back(fmt::format("The tank fills to the mark in {} instead of {}.",
+                                interval_words(b.pump_interval_day),
+                                interval_words(a.pump_interval_day)));
+  if (differ(a.bod_kg_per_day, b.bod_kg_per_day, WorthTelling::part) && a.bod_kg_per_day > 0.0)
+    parts.push_back(fmt::format("The tank sends {:.0f} % {} of what feeds the slime.",
+                                100.0 * std::abs(b.bod_kg_per_day / a.bod_kg_per_day - 1.0),
+                                b.bod_kg_per_day > a.bod_kg_per_day ? "more" : "less"));
+  std::string date = moved_date(s, "Overflow", a.overflow, b.overflow);
+  if (date.empty()) date = moved_date(s, "The first full pit", a.first_full, b.first_full);
+  parts.push_back(date.empty() ? "The dates hardly move." : date);
+  std::string text;
+  for (const std::string& part : parts)
+    if (!part.empty()) text += (text.empty() ? "" : " ") + part;
+  return text;
+}
+
+std::string case_name(const PageStudy& s, std::size_t i) {
+  return i == 0 ? "As it is" : sentence_case(s.cases.cases[i].asked.name);
+}
+
+PageTable compared(const PageStudy& s) {
+  PageTable t{
+      "The cases side by side",
+      {"case", "water", "pump every", "first pit full", "overflow"},
+      {false, true, true, false, false},
+      {},
+      "Dates: most likely, and from the early to the late case. Pump every: from a pump-out "
+      "to the mark. A household or box that changes does so on the first day."};
+  for (std::size_t i = 0; i < s.cases.outcomes.size(); ++i) {
+    const CaseOutcome& o = s.cases.outcomes[i];
+    t.rows.push_back({case_name(s, i), shown(s, o.flow_m3_per_day, Quantity::flow),
+                      interval_words(o.pump_interval_day), range_short(s.report, o.first_full),
+                      range_short(s.report, o.overflow)});
+  }
+  return t;
+}
+
+// ---- what to do --------------------------------------------------------------------------------
+
+struct Step {
+  int day;
+  std::string text;
+};
+
+double level_m(const RunResult& r, std::size_t k, std::size_t p, int day) {
+  const auto& days = r.cases[k].days[p];
+  return days[std::min(days.size() - 1, static_cast<std::size_t>(day))].highest_m;
+}
+
+Step look_step(const PageStudy& s) {
+  const RunResult& r = s.result;
+  const int day = std::min(r.days() - 1, year_day);
+  std::vector<std::string> levels;
+  for (std::size_t p = 0; p < r.site.pits.size(); ++p) {
+    const std::string expected = shown(s, level_m(r, Cases::expected, p, day), Quantity::level);
+    const std::string early = shown(s, level_m(r, Cases::early, p, day), Quantity::level);
+    levels.push_back(
+        fmt::format("{} {}{}", pit_label(r.scenario.pits[p]), expected,
+                    early == expected ? std::string() : fmt::format(" (early case {})", early)));
+  }
+  return {day,
+          "Have an inspector read sludge, scum and the water in the pits again. Most likely it "
+          "stands at: " +
+              list_words(levels) +
+              ". Put what was read into the file and make this page anew: that sharpens every "
+              "date."};
+}
+
+std::vector<Step> pumping_steps(const PageStudy& s) {
+  const RunResult& r = s.result;
+  const int due = pump_due_day(r);
+  const int planned = r.pumped.empty() ? never : r.pumped.front();
+  std::vector<Step> steps;
+  const bool no_baffle = !r.scenario.tank.tank.outlet_baffle;
+  const std::string baffle =
+      no_baffle ? " Have the missing outlet baffle put back then: it keeps the scum in." : "";
+  if (due != never && (planned == never || due <= planned)) {
+    steps.push_back({due, "Have the tank pumped." + baffle});
+  } else if (planned != never) {
+    steps.push_back({planned, "Have the tank pumped, as the file plans." + baffle});
+  } else if (no_baffle) {
+    steps.push_back({0, "Have the missing outlet baffle of the tank put back."});
+  }
+  if (!steps.empty() && r.pump_interval_day != never)
+    steps.back().text += fmt::format(" After that about every {:.1f} years, with as many people.",
+                                     r.pump_interval_day / days_per_year);
+  return steps;
+}
+
+// Well before the early case comes true there is time for a permit and a digger.
+constexpr int ahead_day = 365;
+
+void add_overflow_steps(const PageStudy& s, std::vector<Step>& steps) {
+  const DaySpread d = overflow_spread(s.result);
+  if (d == DaySpread{}) return;
+  const int first = earlier_day(earlier_day(d.early, d.expected), d.late);
+  if (d.expected == 0) {
+    steps.push_back({0,
+                     "By this calculation sewage is overflowing already. If you see or smell it, "
+                     "keep everybody away, save all the water you can, and call the health "
+                     "department today."});
+  }
+  steps.push_back(
+      {std::max(0, first - ahead_day),
+       fmt::format("Ask the health department and a licensed designer what may be built: a new "
+                   "pit, a rest for the old ones, or both. The earliest overflow is {}.",
+                   when_words(s.report, first))});
+}
+
+void add_house_steps(const PageStudy& s, std::vector<Step>& steps) {
+  const RunResult& r = s.result;
+  if (leak_worth_fixing(r.scenario)) {
+    steps.push_back(
+        {0, fmt::format("Have the leak fixed: {} run through it, day and night.",
+                        shown(s, r.scenario.household.leak_m3_per_day, Quantity::flow))});
+  } else {
+    steps.push_back({0,
+                     "Look for a running toilet: a drop of food coloring in its tank must not "
+                     "show in the bowl within a quarter of an hour. Spread the laundry over the "
+                     "week."});
+  }
+  double most = 0.0, least = 1.0;
+  for (const double share : r.free_share) {
+    most = std::max(most, share);
+    least = std::min(least, share);
+  }
+  constexpr double uneven = 0.2;
+  if (r.site.outlets.size() > 1 && r.scenario.plan.empty() && most - least > uneven)
+    steps.push_back({0, fmt::format("Ask whether the box should be leveled: one outlet gets {:.0f} "
+                                    "% of the water, another {:.0f} %.",
+                                    100.0 * most, 100.0 * least)});
+}
+
+}  // namespace
+
+PageSection page_what_changes_it(const PageStudy& s) {
+  PageBlock b;
+  b.id = "cases";
+  b.paragraphs.push_back(
+      "The same house and the same ground, run again with one thing changed at a time.");
+  b.figure = cases_figure(s);
+  const CaseOutcome& base = s.cases.outcomes.front();
+  for (std::size_t i = 1; i < s.cases.outcomes.size(); ++i) {
+    const std::string says = i <= s.chosen.size() ? s.chosen[i - 1].says + " " : std::string();
+    b.items.push_back({case_name(s, i), says + case_words(s, base, s.cases.outcomes[i])});
+  }
+  b.table = compared(s);
+  return {"what-changes-it", "What would change it", {std::move(b)}};
+}
+
+PageSection page_what_to_do(const PageStudy& s) {
+  std::vector<Step> steps;
+  add_overflow_steps(s, steps);
+  for (Step& step : pumping_steps(s)) steps.push_back(std::move(step));
+  add_house_steps(s, steps);
+  for (const PlannedWork& work : s.result.scenario.plan) {
+    const int day = std::max(0, days_between(s.report.start, work.date));
+    steps.push_back({day, sentence_case(work_words(s.result.scenario, work)) + ", as planned."});
+  }
+  steps.push_back(look_step(s));
+  std::ranges::stable_sort(steps, {}, &Step::day);
+  PageBlock b;
+  b.id = "steps";
+  for (const Step& step : steps) {
+    b.items.push_back(
+        {step.day == 0 ? "Now" : sentence_case(when_short(s.report, step.day)), step.text});
+  }
+  return {"what-to-do", "What to do next", {std::move(b)}};
+}
+
+PageSection page_how_sure(const PageStudy& s) {
+  const Scenario& scenario = s.result.scenario;
+  PageBlock b;
+  b.id = "sure";
+  b.items = {
+      {"Clogging",
+       "How fast a wall clogs and how well it recovers is known only roughly, so every date that "
+       "hangs on it stands three times: early, most likely, late."},
+      {"Ground",
+       "Taken as tested. A percolation test is rough: on the systems tried, ground twice or half "
+       "as "
+       "fast moved dates nearly as much as the clogging did. A second test is worth its price."},
+      {"People",
+       fmt::format("{}. Water by national averages for so many people{}. Other habits move the "
+                   "result: a water meter beats any guess.",
+                   mode_words(scenario).starts_with("steady")
+                       ? "A typical week, the same again and again"
+                       : "Days made by chance",
+                   ", unless the file gives the meter's reading")},
+      {"Order", "Which change helps more is surer than any date."}};
+  for (const AnswerLine& line : s.report.answer)
+    if (line.topic == "How sure") b.items.push_back({"This site", sentence_case(line.text)});
+  for (const std::string& note : s.report.notes) b.items.push_back({"Note", sentence_case(note)});
+  for (const std::string& note : s.cases.notes)
+    if (std::ranges::find(s.report.notes, note) == s.report.notes.end())
+      b.items.push_back({"Note", sentence_case(note)});
+  b.after.push_back(
+      "All that is assumed stands by name and value in the second part of this page.");
+  return {"how-sure", "What is assumed, and how sure it is", {std::move(b)}};
+}
+
+PageSection page_cautions(const PageStudy& s) {
+  PageBlock b;
+  b.id = "cautions-list";
+  for (const std::string& caution : s.report.cautions) b.paragraphs.push_back(caution);
+  return {"cautions", "Cautions", {std::move(b)}};
+}
+
+PageTable page_table(const Report& report, const ReportTable& table) {
+  PageTable t;
+  t.caption = table.title;
+  t.note = table.note;
+  for (std::size_t c = 0; c < table.columns.size(); ++c) {
+    t.headings.push_back(table.columns[c].heading);
+    t.numbers.push_back(
+        !table.rows.empty() && std::ranges::all_of(table.rows, [&](const auto& row) {
+          return is_number(row[c]) || std::holds_alternative<std::monostate>(row[c]);
+        }));
+  }
+  for (const auto& row : table.rows) {
+    std::vector<std::string> cells;
+    for (const Cell& cell : row) cells.push_back(cell_text(report, cell));
+    t.rows.push_back(std::move(cells));
+  }
+  return t;
+}
+
+std::vector<PageSection> page_for_professionals(const PageStudy& s) {
+  const auto section = [&](const char* id, const char* heading,
+                           const std::vector<ReportTable>& tables) {
+    PageSection part{id, heading, {}};
+    for (const ReportTable& table : tables) {
+      if (table.rows.empty()) continue;
+      PageBlock b;
+      b.id = "table-" + table.key;
+      b.table = page_table(s.report, table);
+      part.blocks.push_back(std::move(b));
+    }
+    return part;
+  };
+  PageSection answer{"answer", "The answer as the command run gives it", {}};
+  PageBlock lines;
+  lines.id = "answer-lines";
+  for (const AnswerLine& line : s.report.answer) lines.items.push_back({line.topic, line.text});
+  answer.blocks.push_back(std::move(lines));
+  PageSection checks{"checks", "Checks and limits", {}};
+  PageBlock b;
+  b.id = "checks-list";
+  b.paragraphs.push_back(
+      fmt::format("Balances of water and solids, in less out less change held, relative to the "
+                  "largest entry, all cases: {:.0e} at most.",
+                  worst_balance_error(s.result)));
+  for (const std::string& text : s.report.simplifications) b.paragraphs.push_back(text);
+  checks.blocks.push_back(std::move(b));
+  std::vector<PageSection> sections = {std::move(answer),
+                                       section("tables", "Tables", s.report.tables),
+                                       section("assumed", "What is assumed", s.report.assumptions)};
+  sections.push_back(std::move(checks));
+  return sections;
+}
+
+}  // namespace restwell
