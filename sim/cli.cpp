@@ -65,15 +65,6 @@ void add_words_option(CLI::App& app, const std::string& name, T& value,
       ->type_name(type);
 }
 
-void add_output_options(CLI::App& app, OutputArguments& output) {
-  add_words_option(app, "--units", output.units,
-                   {{"us", UnitSystem::us}, {"metric", UnitSystem::metric}},
-                   "units of the output: us or metric");
-  app.add_flag("--json", output.json, "the same content as JSON");
-  app.add_option("--out", output.out, "also write CSV files and figures to this folder")
-      ->type_name("DIR");
-}
-
 void add_chance_options(CLI::App& app, SiteArguments& site) {
   add_words_option(app, "--mode", site.mode, {{"steady", Mode::steady}, {"random", Mode::random}},
                    "the same typical week, or chance by the seed");
@@ -82,13 +73,47 @@ void add_chance_options(CLI::App& app, SiteArguments& site) {
       ->type_name("NUMBER");
 }
 
-void add_site_options(CLI::App& app, SiteArguments& site) {
+void add_units_option(CLI::App& app, OutputArguments& output) {
+  add_words_option(app, "--units", output.units,
+                   {{"us", UnitSystem::us}, {"metric", UnitSystem::metric}},
+                   "units of the output: us or metric");
+}
+
+void add_output_options(CLI::App& app, OutputArguments& output) {
+  add_units_option(app, output);
+  app.add_flag("--json", output.json, "the same content as JSON");
+  app.add_option("--out", output.out, "also write CSV files and figures to this folder")
+      ->type_name("DIR");
+}
+
+void add_time_options(CLI::App& app, SiteArguments& site) {
   app.add_option("site", site.site, "the scenario file (YAML)")->required();
   app.add_option("--years", site.years, "years to look ahead, 1 to 100")
       ->check(years_range)
       ->type_name("YEARS");
   add_chance_options(app, site);
+}
+
+void add_site_options(CLI::App& app, SiteArguments& site) {
+  add_time_options(app, site);
   add_output_options(app, site.output);
+}
+
+void add_case_options(CLI::App& app, WhatIfArguments& whatif) {
+  app.add_option("--set", whatif.sets,
+                 "another value, list or range of values for a field of the file; repeatable")
+      ->allow_extra_args(false)
+      ->type_name("PATH=VALUE");
+  app.add_option("--cases", whatif.cases, "a file of named cases (YAML)")->type_name("FILE");
+}
+
+void add_page_options(CLI::App& app, PageArguments& page) {
+  add_time_options(app, page.question.site);
+  add_units_option(app, page.question.site.output);
+  add_case_options(app, page.question);
+  app.add_option("-o,--html", page.html, "the page to write, one HTML file")->type_name("FILE");
+  app.add_option("--pdf", page.pdf, "the page as PDF, printed by an installed browser")
+      ->type_name("FILE");
 }
 
 void add_perc_options(CLI::App& app, PercArguments& perc) {
@@ -160,6 +185,7 @@ struct Arguments {
   SiteArguments run;
   PumpArguments pump;
   WhatIfArguments whatif;
+  PageArguments report;
   RestArguments rest;
   SizeArguments size;
   std::string check;
@@ -189,13 +215,14 @@ std::vector<Command> add_commands(CLI::App& app, Arguments& a) {
       app.add_subcommand("whatif", "Run one site under other values and compare the cases");
   whatif->footer(help::whatif);
   add_site_options(*whatif, a.whatif.site);
-  whatif
-      ->add_option("--set", a.whatif.sets,
-                   "another value, list or range of values for a field of the file; repeatable")
-      ->allow_extra_args(false)
-      ->type_name("PATH=VALUE");
-  whatif->add_option("--cases", a.whatif.cases, "a file of named cases (YAML)")->type_name("FILE");
+  add_case_options(*whatif, a.whatif);
   commands.push_back({whatif, [&a](const Console& c) { return whatif_command(a.whatif, c); }});
+
+  CLI::App* report = app.add_subcommand(
+      "report", "Write a page for the homeowner: one HTML file, to mail or print");
+  report->footer(help::report);
+  add_page_options(*report, a.report);
+  commands.push_back({report, [&a](const Console& c) { return report_command(a.report, c); }});
 
   CLI::App* rest = app.add_subcommand("rest", "How long must a pit rest, how long does that last");
   rest->footer(help::rest);

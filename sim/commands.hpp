@@ -51,6 +51,12 @@ struct WhatIfArguments {
   std::string cases;              // file of named cases; empty: none
 };
 
+// A page for the homeowner.
+struct PageArguments {
+  WhatIfArguments question;  // without sets and cases: those that the page chooses
+  std::string html, pdf;     // files; empty: none
+};
+
 // How long a pit must rest; texts as the user wrote them.
 struct RestArguments {
   SiteArguments site;
@@ -85,6 +91,7 @@ struct SizeArguments {
 
 int run_command(const SiteArguments& arguments, const Console& console);
 int whatif_command(const WhatIfArguments& arguments, const Console& console);
+int report_command(const PageArguments& arguments, const Console& console);
 int rest_command(const RestArguments& arguments, const Console& console);
 int size_command(const SizeArguments& arguments, const Console& console);
 int pump_command(const PumpArguments& arguments, const Console& console);

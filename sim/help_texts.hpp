@@ -79,6 +79,23 @@ Examples:
 A file of cases: cases: [{name: two more people, set: {household.occupants: +2}}, ...].
 --out writes report.txt, report.json, CSV files (cases, case_pits, case_years) and figures.)";
 
+inline constexpr const char* report =
+    R"(One file in plain words: what you have, what will happen and when, why, what would change it,
+what to do next, how sure all this is, cautions; then tables for the professional. It opens on any
+phone or computer without a network, and prints.
+
+The cases side by side are chosen by what the file says (two more people, a running toilet or the
+leak fixed, laundry, pumping, a new pit or the plan left undone); --set and --cases put others in
+their place, see restwell help whatif. --pdf prints the page through a browser on PATH, such as
+chromium; without one, open the page and print it.
+
+Examples:
+  restwell report scenarios/two_old_pits.yaml -o report.html
+  restwell report scenarios/pits_and_field.yaml -o report.html --set household.occupants=2,6
+  restwell report scenarios/metric_cottage.yaml --units us -o report.html
+
+A page of an earlier run is replaced, any other file is left alone.)";
+
 inline constexpr const char* rest =
     R"(A pit is taken out of service on a date; its water goes to the other pits of the box, to another
 pit, or is hauled away. The answer is the shortest rest that buys the years of service asked for,
