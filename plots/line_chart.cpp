@@ -3,6 +3,7 @@
 #include <fmt/core.h>
 
 #include <algorithm>
+#include <cmath>
 #include <numeric>
 
 #include "plots/axis.hpp"
@@ -11,6 +12,7 @@ namespace restwell::plots {
 namespace {
 
 constexpr double narrow_px = 500.0;
+constexpr double slice_px = 2.0;  // of a long line, the width of the pen
 constexpr double tick_gap_px = 6.0, sample_px = 18.0;
 
 class Chart {
@@ -51,10 +53,14 @@ class Chart {
     for (std::size_t i = 0; i < c_.lines.size(); ++i) curve(i);
     end_labels();
     for (const ChartLevel& level : c_.levels) {
-      // Under the line where there is no room over it.
+      // Under the line where there is no room over it, at the end that the curves leave free.
       const bool over = py(level.y) - top_ > line_height_px;
-      svg_.text(left_ + 4.0, py(level.y) + (over ? -4.0 : line_height_px - 2.0), level.label,
-                Anchor::start, "", true);
+      const double y = py(level.y) + (over ? -4.0 : line_height_px - 2.0);
+      const double width = words_px(level.label) + 8.0;
+      const bool at_right =
+          crossings(right_ - width, right_, y) < crossings(left_, left_ + width, y);
+      svg_.text(at_right ? right_ - 4.0 : left_ + 4.0, y, level.label,
+                at_right ? Anchor::end : Anchor::start, "", true);
     }
     double day_y = top_ + line_height_px;
     for (const ChartDay& day : c_.days) {
@@ -103,10 +109,10 @@ class Chart {
   void curve(std::size_t i) {
     const LineStyle style = line_style(i);
     std::string d;
+    const int columns = static_cast<int>((right_ - left_) / slice_px);
     for (const Run& run : c_.lines[i].runs) {
       std::vector<Point> points;
-      for (const Point& p :
-           thinned(run, x_.low, x_.high, false, static_cast<int>(right_ - left_))) {
+      for (const Point& p : thinned(run, x_.low, x_.high, false, columns)) {
         points.push_back({px(p.x), py(p.y)});
       }
       d += polyline(points);
@@ -116,6 +122,16 @@ class Chart {
         d, fmt::format("stroke=\"{}\" stroke-width=\"2\" stroke-linejoin=\"round\"{}", style.colour,
                        *style.dash == '\0' ? std::string()
                                            : fmt::format(" stroke-dasharray=\"{}\"", style.dash)));
+  }
+
+  // Points of the curves where a line of text would stand with its foot at y.
+  [[nodiscard]] int crossings(double from, double to, double y) const {
+    int count = 0;
+    for (const ChartLine& line : c_.lines)
+      for (const Run& run : line.runs)
+        for (const Point& p : run)
+          count += px(p.x) >= from && px(p.x) <= to && std::abs(py(p.y) - y + 4.0) < line_height_px;
+    return count;
   }
 
   // Beside the end of every line, as near as the others let it.

@@ -9,8 +9,9 @@ namespace {
 
 using Kind = SectionPart::Kind;
 
-constexpr double gap_px = 22.0, house_px = 84.0, house_height_px = 62.0, least_px = 92.0;
-constexpr double most_px_per_m = 56.0, least_px_per_m = 34.0;
+constexpr double house_px = 72.0, house_height_px = 62.0, least_px = 92.0, least_box_px = 62.0;
+constexpr double most_px_per_m = 56.0, least_px_per_m = 28.0;
+constexpr double narrow_px = 500.0;
 constexpr double trench_gap_m = 0.5;
 constexpr int most_trenches_drawn = 3;
 constexpr const char *water_fill = "#b5dcf3", *sludge_fill = "#8a6a3a", *scum_fill = "#e0c07a",
@@ -30,8 +31,10 @@ using Row = std::vector<Place>;
 
 double column_px(const SectionPart& p, double scale) {
   if (p.kind == Kind::house) return house_px;
-  return std::max(least_px, scale * drawn_width_m(p));
+  return std::max(p.kind == Kind::box ? least_box_px : least_px, scale * drawn_width_m(p));
 }
+
+double gap_px(double width_px) { return width_px < narrow_px ? 10.0 : 22.0; }
 
 std::vector<Row> packed(const Section& s, double scale, double left, double right) {
   std::vector<Row> rows;
@@ -43,7 +46,7 @@ std::vector<Row> packed(const Section& s, double scale, double left, double righ
       x = left;
     }
     rows.back().push_back({&p, x, width});
-    x += width + gap_px;
+    x += width + gap_px(right);
   }
   return rows;
 }
@@ -143,7 +146,9 @@ class Drawing {
     }
     if (goes_on && open) {
       pipe(x, s_.pipe_m, width_, s_.pipe_m);
-      svg_.text(width_, ground + scale_ * s_.pipe_m - 6.0, "goes on below", Anchor::end, "", true);
+      const double y = ground + scale_ * s_.pipe_m;  // goes on in the next row
+      svg_.path(polyline({{width_ - 11.0, y - 8.0}, {width_, y}, {width_ - 11.0, y + 8.0}}),
+                fmt::format("stroke=\"{}\" stroke-width=\"2.5\"", wall));
     }
   }
 
@@ -209,8 +214,8 @@ class Drawing {
   }
 
   void stones(double x, double y, double width, double height) {
-    svg_.path(hatching(x, y, width, height, 6.0), "stroke=\"#999\" stroke-width=\"0.8\"");
-    svg_.path(hatching(x, y, width, height, 6.0, false), "stroke=\"#999\" stroke-width=\"0.8\"");
+    svg_.path(hatching(x, y, width, height, 8.0) + hatching(x, y, width, height, 8.0, false),
+              "stroke=\"#999\" stroke-width=\"0.8\"");
   }
 
   void water_line(double x1, double x2, double y) { svg_.line(x1, y, x2, y, ink::blue, 2.0); }
@@ -272,12 +277,12 @@ class Drawing {
   double labels(const Place& place, double y) {
     const double middle = place.x + 0.5 * place.width;
     y += 2.0;
-    for (const std::string& line : lines_of(place.part->name, place.width + 0.6 * gap_px)) {
+    for (const std::string& line : lines_of(place.part->name, place.width + 0.6 * gap_px(width_))) {
       y += line_height_px;
       svg_.text(middle, y, line, Anchor::middle, "font-weight=\"bold\"");
     }
     for (const std::string& note : place.part->notes) {
-      for (const std::string& line : lines_of(note, place.width + 0.6 * gap_px)) {
+      for (const std::string& line : lines_of(note, place.width + 0.6 * gap_px(width_))) {
         y += line_height_px;
         svg_.text(middle, y, line, Anchor::middle);
       }

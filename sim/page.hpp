@@ -83,13 +83,18 @@ inline constexpr double wide_px = 680.0, narrow_px = 324.0;
 // page_words: when, in words that go on a sentence.
 // "in May 2036", "on 2026-06-12", "right away", "not within the next 20 years".
 [[nodiscard]] std::string when_words(const Report& report, int day);
-// "May 2036", "2026-06-12", "now", "later than 20 years from now": for lists and tables.
+// "May 2036", "2026-06-12", "now", "after May 2046": for lists and tables.
 [[nodiscard]] std::string when_short(const Report& report, int day);
-// "most likely in May 2036; in December 2026 at the earliest, not within the next 20 years at the
-// latest": one sentence for the three cases of clogging.
+// "most likely in May 2036; in the early case in December 2026, in the late case not within the
+// next 20 years": the three cases of clogging.
 [[nodiscard]] std::string range_sentence(const Report& report, const DaySpread& spread);
-// "May 2036 (December 2026 to later than 20 years from now)".
+// "most likely May 2036 (from December 2026 to after May 2046)", "not likely before May 2046 (early
+// case December 2026)".
 [[nodiscard]] std::string range_short(const Report& report, const DaySpread& spread);
+// Numbers as they are spoken: "160 gallons a day", "40.3 pounds a year".
+[[nodiscard]] std::string spoken(const Report& report, double value, Quantity q);
+// A depth in the tank as it is read with a stick: to the inch or the centimeter.
+[[nodiscard]] std::string stick_words(const Report& report, double m);
 // First day on which a mark says that the tank is to be pumped.
 [[nodiscard]] int pump_due_day(const RunResult& r);
 [[nodiscard]] DaySpread overflow_spread(const RunResult& r);

@@ -7,6 +7,7 @@
 
 #include "models/us_units.hpp"
 #include "sim/new_pits.hpp"
+#include "sim/old_pits_plan.hpp"
 #include "sim/parallel.hpp"
 #include "sim/words.hpp"
 
@@ -114,7 +115,8 @@ std::string free_name(const Scenario& s) {
   return name;
 }
 
-// A pit like the first one on an outlet of its own; the others rest first, then all share.
+// A pit like the first one on an outlet of its own: first the old ones' outlets are raised, so that
+// they rest and catch only what it cannot take, then all share.
 std::optional<PageCase> new_pit_case(const Scenario& s) {
   const bool room = s.box.present && s.pits.size() < max_pits && s.box.outlets.size() < max_outlets;
   if (!room || !s.plan.empty() || s.years * 365.25 < new_pit_ready_day + old_pits_rest_day)
@@ -132,26 +134,23 @@ std::optional<PageCase> new_pit_case(const Scenario& s) {
   BoxOutletConfig outlet = *open;
   outlet.name = name;
   outlet.pit = name;
-  outlet.capped = true;
   n.box.outlets.push_back(outlet);
+  const std::size_t newest = s.box.outlets.size();
+  const LevelerSetting setting = find_leveler_setting(n, {newest}, typical_week(n));
+  n.box.outlets.back().capped = true;  // until it is built
   const Date ready = s.start + std::chrono::days(new_pit_ready_day);
   const Date back = ready + std::chrono::days(old_pits_rest_day);
-  const auto cap = [&](std::size_t i, Date date, bool capped) {
-    PlannedWork work;
-    work.date = date;
-    work.outlet = i;
-    work.capped = capped;
-    n.plan.push_back(work);
-  };
-  cap(s.box.outlets.size(), ready, false);
-  for (std::size_t i = 0; i < s.box.outlets.size(); ++i)
-    if (!s.box.outlets[i].capped) cap(i, ready, true);
-  for (std::size_t i = 0; i < s.box.outlets.size(); ++i)
-    if (!s.box.outlets[i].capped) cap(i, back, false);
+  PlannedWork opened;
+  opened.date = ready;
+  opened.outlet = newest;
+  opened.capped = false;
+  n.plan.push_back(opened);
+  for (const PlannedWork& work : raising_work(n, setting, ready)) n.plan.push_back(work);
+  for (const std::size_t i : setting.outlets) n.plan.push_back(back_work(n, setting, i, back));
   c.says = fmt::format(
-      "A pit as wide and deep as the {} takes all the water from {} on; a year later the old ones "
-      "share it again.",
-      pit_label(*round), month_and_year(ready));
+      "From {} on a pit as wide and deep as the {} gets the water first; the old ones rest and "
+      "catch only what it cannot take. A year later all share.",
+      month_and_year(ready), pit_label(*round));
   return c;
 }
 

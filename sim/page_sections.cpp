@@ -15,7 +15,7 @@ namespace {
 constexpr int year_day = 365;
 
 std::string shown(const PageStudy& s, double value, Quantity q) {
-  return show_text(value, q, s.report.units);
+  return spoken(s.report, value, q);
 }
 
 bool differ(double a, double b, double part) {
@@ -38,7 +38,7 @@ std::string moved_date(const PageStudy& s, const std::string& what, const DaySpr
     b = early ? after.early : after.late;
   }
   if (a == b) return "";
-  return fmt::format("{} comes {}: {} {} instead of {}.", what, sign > 0 ? "sooner" : "later", name,
+  return fmt::format("{} comes {}: {} {}; as it is, {}.", what, sign > 0 ? "sooner" : "later", name,
                      when_words(s.report, b), when_words(s.report, a));
 }
 
@@ -53,7 +53,7 @@ std::string case_words(const PageStudy& s, const CaseOutcome& a, const CaseOutco
   std::vector<std::string> parts;
   const bool water = differ(a.flow_m3_per_day, b.flow_m3_per_day, WorthTelling::part);
   if (water)
-    parts.push_back(fmt::format("{} of water instead of {}.",
+    parts.push_back(fmt::format("{} instead of {}.",
                                 sentence_case(shown(s, b.flow_m3_per_day, Quantity::flow)),
                                 shown(s, a.flow_m3_per_day, Quantity::flow)));
   else
@@ -90,7 +90,7 @@ PageTable compared(const PageStudy& s) {
       "to the mark. A household or box that changes does so on the first day."};
   for (std::size_t i = 0; i < s.cases.outcomes.size(); ++i) {
     const CaseOutcome& o = s.cases.outcomes[i];
-    t.rows.push_back({case_name(s, i), shown(s, o.flow_m3_per_day, Quantity::flow),
+    t.rows.push_back({case_name(s, i), show_text(o.flow_m3_per_day, Quantity::flow, s.report.units),
                       interval_words(o.pump_interval_day), range_short(s.report, o.first_full),
                       range_short(s.report, o.overflow)});
   }
@@ -250,8 +250,6 @@ PageSection page_how_sure(const PageStudy& s) {
                        : "Days made by chance",
                    ", unless the file gives the meter's reading")},
       {"Order", "Which change helps more is surer than any date."}};
-  for (const AnswerLine& line : s.report.answer)
-    if (line.topic == "How sure") b.items.push_back({"This site", sentence_case(line.text)});
   for (const std::string& note : s.report.notes) b.items.push_back({"Note", sentence_case(note)});
   for (const std::string& note : s.cases.notes)
     if (std::ranges::find(s.report.notes, note) == s.report.notes.end())

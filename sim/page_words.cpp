@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "models/constants.hpp"
+#include "models/us_units.hpp"
 #include "sim/page.hpp"
 #include "sim/report_tables.hpp"
 #include "sim/words.hpp"
@@ -36,20 +37,43 @@ std::string when_short(const Report& report, int day) {
 }
 
 std::string range_sentence(const Report& report, const DaySpread& d) {
-  if (d.early == never && d.expected == never && d.late == never)
-    return when_words(report, never) + ", in none of the three cases";
+  if (d == DaySpread{}) return when_words(report, never) + ", in none of the three cases";
   if (d.early == d.expected && d.expected == d.late)
     return when_words(report, d.expected) + ", in all three cases";
-  return fmt::format("most likely {}; in the early case {}, in the late case {}",
-                     when_words(report, d.expected), when_words(report, d.early),
-                     when_words(report, d.late));
+  std::string text = "most likely " + when_words(report, d.expected);
+  if (d.early != d.expected) text += "; in the early case " + when_words(report, d.early);
+  if (d.late != d.expected)
+    text += (d.early != d.expected ? ", in the late case " : "; in the late case ") +
+            when_words(report, d.late);
+  return text;
 }
 
 std::string range_short(const Report& report, const DaySpread& d) {
+  const std::string end = month_and_year(date_of(report.start, report.days));
+  if (d == DaySpread{}) return "not before " + end;
+  const std::string early = when_short(report, d.early);
+  if (d.expected == never) return fmt::format("not likely before {} (early case {})", end, early);
   const std::string expected = when_short(report, d.expected);
   if (d.early == d.expected && d.expected == d.late) return expected;
-  return fmt::format("most likely {} (from {} to {})", expected, when_short(report, d.early),
-                     when_short(report, d.late));
+  return fmt::format("most likely {} (from {} to {})", expected, early, when_short(report, d.late));
+}
+
+std::string spoken(const Report& report, double value, Quantity q) {
+  const Shown number = show(value, q, report.units);
+  const bool one = number.number == "1";
+  std::string unit = number.unit;
+  if (unit == "gal/day") unit = one ? "gallon a day" : "gallons a day";
+  if (unit == "L/day") unit = one ? "liter a day" : "liters a day";
+  if (unit == "gal") unit = one ? "gallon" : "gallons";
+  if (unit == "L") unit = one ? "liter" : "liters";
+  if (unit == "lb/year") unit = one ? "pound a year" : "pounds a year";
+  if (unit == "kg/year") unit = "kg a year";
+  return number.number + " " + unit;
+}
+
+std::string stick_words(const Report& report, double m) {
+  return report.units == UnitSystem::us ? fmt::format("{:.0f} in", m / us::inch_m)
+                                        : fmt::format("{:.0f} cm", 100.0 * m);
 }
 
 int pump_due_day(const RunResult& r) {
@@ -81,7 +105,7 @@ DaySpread pit_full_spread(const RunResult& r, std::size_t pit) {
 namespace {
 
 std::string shown(const PageStudy& s, double value, Quantity q) {
-  return show_text(value, q, s.report.units);
+  return spoken(s.report, value, q);
 }
 
 bool says_invented(const std::string& text) {
@@ -117,6 +141,31 @@ PageItem pit_item(const PageStudy& s, std::size_t p) {
                         Quantity::flow))};
 }
 
+// How near the groundwater comes to a pit's bottom, at the worst.
+PageItem groundwater_item(const PageStudy& s) {
+  const RunResult& r = s.result;
+  const CaseRun& f = r.cases[Cases::expected];
+  double least = 1e9;
+  std::size_t nearest = 0;
+  for (std::size_t p = 0; p < f.days.size(); ++p)
+    for (const PitDay& day : f.days[p])
+      if (-day.table_m < least) {
+        least = -day.table_m;
+        nearest = p;
+      }
+  const std::string name = pit_label(r.scenario.pits[nearest]);
+  const std::string asked = fmt::format(
+      "{} of ground between them are asked for (common practice; "
+      "the local code decides).",
+      shown(s, r.scenario.separation_m, Quantity::level));
+  return {"Groundwater",
+          least >= 0.0
+              ? fmt::format("At its highest it comes within {} of the bottom of the {}. {}",
+                            shown(s, least, Quantity::level), name, asked)
+              : fmt::format("At its highest it stands {} above the bottom of the {}. {}",
+                            shown(s, -least, Quantity::level), name, asked)};
+}
+
 }  // namespace
 
 PageSection page_what_you_have(const PageStudy& s) {
@@ -139,9 +188,8 @@ PageSection page_what_you_have(const PageStudy& s) {
       scenario.pits.size() == 1 ? "pit" : pits_word(scenario)));
   block.figure = section_figure(s);
   block.items.push_back(
-      {"House",
-       fmt::format("{}, {} of water in a typical week.", people_words(scenario.household.occupants),
-                   shown(s, r.week.mean_flow_m3_per_day, Quantity::flow))});
+      {"House", fmt::format("{}, {} in a typical week.", people_words(scenario.household.occupants),
+                            shown(s, r.week.mean_flow_m3_per_day, Quantity::flow))});
   const Tank& tank = scenario.tank.tank;
   block.items.push_back(
       {"Tank",
@@ -162,8 +210,7 @@ PageSection page_what_you_have(const PageStudy& s) {
   for (std::size_t p = 0; p < r.site.pits.size(); ++p) block.items.push_back(pit_item(s, p));
   if (!scenario.soil.layers.empty())
     block.items.push_back({"Ground", "Given as " + scenario.soil.layers.front().basis + "."});
-  const std::string water_table = answer_text(s.report, "Water table");
-  if (!water_table.empty()) block.items.push_back({"Groundwater", sentence_case(water_table)});
+  if (scenario.soil.water_table) block.items.push_back(groundwater_item(s));
   return {"what-you-have", "What you have", {std::move(block)}};
 }
 
