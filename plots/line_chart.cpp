@@ -40,7 +40,10 @@ class Chart {
     right_ = width_ - (labels_px > 0.0 ? labels_px + tick_gap_px : words_px("00"));
     y_title_ = lines_of(c_.y_label, width_);
     top_ = line_height_px * static_cast<double>(y_title_.size()) + 12.0;
-    bottom_ = top_ + (narrow ? 190.0 : 220.0);
+    double blocks_px = 0.0;  // the labels one under the other
+    for (std::size_t i = 0; i < labels_.size(); ++i)
+      if (!labels_[i].empty()) blocks_px += block_px(i);
+    bottom_ = top_ + std::max(narrow ? 190.0 : 220.0, blocks_px - line_height_px);
     x_ = c_.x_is_date ? date_axis(c_.x_low, c_.x_high, right_ - left_, 1.4 * text_size_px * 0.56)
                       : linear_axis(c_.x_low, c_.x_high, narrow ? 4 : 8, Ends::stay);
   }

@@ -483,20 +483,21 @@ PageFigure recovery_figure(const PageStudy& s) {
   // Cases that nobody could tell apart in the picture stand in its table alone.
   constexpr double told_apart = 0.04;
   const double end = rest.takes_m3_per_day[Cases::expected].back();
+  const bool apart =
+      std::abs(rest.takes_m3_per_day[Cases::early].back() - end) >= told_apart * end ||
+      std::abs(rest.takes_m3_per_day[Cases::late].back() - end) >= told_apart * end;
   for (std::size_t k = 0; k < rest.takes_m3_per_day.size(); ++k) {
-    if (std::abs(rest.takes_m3_per_day[Cases::early].back() - end) < told_apart * end &&
-        std::abs(rest.takes_m3_per_day[Cases::late].back() - end) < told_apart * end &&
-        k != Cases::expected)
-      continue;
+    if (!apart && k != Cases::expected) continue;
     plots::Run run;
     for (std::size_t d = 0; d < rest.takes_m3_per_day[k].size(); d += 5)
       run.push_back({static_cast<double>(d) * 12.0 / shown_rest_day,
                      in_unit(r, rest.takes_m3_per_day[k][d], Quantity::flow)});
-    chart.lines.push_back({labels[k], {run}});
+    chart.lines.push_back({apart ? labels[k] : "", {run}});
   }
   PageFigure f = drawn(
       chart, [](const plots::LineChart& c, double w) { return plots::line_chart(c, w); },
-      fmt::format("If it gets no water at all from {} on.", month_and_year(r.scenario.start)));
+      fmt::format("If it gets no water at all from {} on.{}", month_and_year(r.scenario.start),
+                  apart ? "" : " Early and late case hardly differ here."));
   PageTable data{"What the " + name + " can take after a rest",
                  {"months of rest", "early case", "most likely", "late case"},
                  {false, true, true, true},

@@ -49,6 +49,10 @@ data table_data(const PageTable& t) {
   for (const auto& row : t.rows) {
     data line{data::type::object};
     line.set("head", row.empty() ? std::string() : row.front());
+    // "1" alone says nothing once the headings are gone.
+    set_text(
+        line, "head_is",
+        stacks && !t.numbers.empty() && t.numbers.front() ? t.headings.front() : std::string());
     data cells{data::type::list};
     for (std::size_t c = 1; c < row.size(); ++c) {
       data cell{"text", row[c]};

@@ -109,23 +109,31 @@ double level_m(const RunResult& r, std::size_t k, std::size_t p, int day) {
   return days[std::min(days.size() - 1, static_cast<std::size_t>(day))].highest_m;
 }
 
-Step look_step(const PageStudy& s) {
+// "east pit 6.0 ft (early case 8.1 ft) and west pit 5.5 ft": highest water of a day, in the first
+// of the cases, and in the others where that is told apart.
+std::string levels_words(const PageStudy& s, int day, const std::vector<std::size_t>& cases) {
   const RunResult& r = s.result;
-  const int day = std::min(r.days() - 1, year_day);
   std::vector<std::string> levels;
   for (std::size_t p = 0; p < r.site.pits.size(); ++p) {
-    const std::string expected = shown(s, level_m(r, Cases::expected, p, day), Quantity::level);
-    const std::string early = shown(s, level_m(r, Cases::early, p, day), Quantity::level);
-    levels.push_back(
-        fmt::format("{} {}{}", pit_label(r.scenario.pits[p]), expected,
-                    early == expected ? std::string() : fmt::format(" (early case {})", early)));
+    const auto level = [&](std::size_t k) {
+      return shown(s, level_m(r, k, p, day), Quantity::level);
+    };
+    std::string text = pit_label(r.scenario.pits[p]) + " " + level(cases.front());
+    for (std::size_t i = 1; i < cases.size(); ++i)
+      if (level(cases[i]) != level(cases.front()))
+        text += fmt::format(" ({} case {})", r.cases[cases[i]].clog_case.name, level(cases[i]));
+    levels.push_back(std::move(text));
   }
+  return list_words(levels);
+}
+
+Step look_step(const PageStudy& s) {
+  const int day = std::min(s.result.days() - 1, year_day);
   return {day,
-          "Have an inspector read sludge, scum and the water in the pits again. Most likely it "
-          "stands at: " +
-              list_words(levels) +
-              ". Put what was read into the file and make this page anew: that sharpens every "
-              "date."};
+          fmt::format("Have an inspector read sludge, scum and the water in the pits again. "
+                      "Most likely the water stands at: {}. Put what was read into the file and "
+                      "make this page anew: that sharpens every date.",
+                      levels_words(s, day, {Cases::expected, Cases::early}))};
 }
 
 std::vector<Step> pumping_steps(const PageStudy& s) {
@@ -162,8 +170,17 @@ void add_overflow_steps(const PageStudy& s, std::vector<Step>& steps) {
                      "keep everybody away, save all the water you can, and call the health "
                      "department today."});
   }
+  const int day = std::max(0, first - ahead_day);
+  if (d.expected == never) {
+    steps.push_back(
+        {day, fmt::format("Have the water in the pits read. If it stands near the early case's "
+                          "height ({}), ask the health department and a licensed designer what may "
+                          "be built: in that case the overflow comes {}.",
+                          levels_words(s, day, {Cases::early}), when_words(s.report, first))});
+    return;
+  }
   steps.push_back(
-      {std::max(0, first - ahead_day),
+      {day,
        fmt::format("Ask the health department and a licensed designer what may be built: a new "
                    "pit, a rest for the old ones, or both. The earliest overflow is {}.",
                    when_words(s.report, first))});
@@ -230,6 +247,18 @@ PageSection page_what_to_do(const PageStudy& s) {
   return {"what-to-do", "What to do next", {std::move(b)}};
 }
 
+namespace {
+
+// "soil.water_table: only 1 ft ..." without the field, which is for whoever edits the file.
+std::string plain_note(const std::string& note) {
+  const std::size_t colon = note.find(": ");
+  const bool field = colon != std::string::npos && note.find(' ') > colon &&
+                     note.substr(0, colon).find('.') != std::string::npos;
+  return sentence_case(field ? note.substr(colon + 2) : note);
+}
+
+}  // namespace
+
 PageSection page_how_sure(const PageStudy& s) {
   const Scenario& scenario = s.result.scenario;
   PageBlock b;
@@ -250,10 +279,10 @@ PageSection page_how_sure(const PageStudy& s) {
                        : "Days made by chance",
                    ", unless the file gives the meter's reading")},
       {"Order", "Which change helps more is surer than any date."}};
-  for (const std::string& note : s.report.notes) b.items.push_back({"Note", sentence_case(note)});
+  for (const std::string& note : s.report.notes) b.items.push_back({"Note", plain_note(note)});
   for (const std::string& note : s.cases.notes)
     if (std::ranges::find(s.report.notes, note) == s.report.notes.end())
-      b.items.push_back({"Note", sentence_case(note)});
+      b.items.push_back({"Note", plain_note(note)});
   b.after.push_back(
       "All that is assumed stands by name and value in the second part of this page.");
   return {"how-sure", "What is assumed, and how sure it is", {std::move(b)}};

@@ -6,6 +6,7 @@
 
 #include "models/constants.hpp"
 #include "models/us_units.hpp"
+#include "sim/answer.hpp"
 #include "sim/page.hpp"
 #include "sim/report_tables.hpp"
 #include "sim/words.hpp"
@@ -129,16 +130,19 @@ PageItem pit_item(const PageStudy& s, std::size_t p) {
   const CaseRun& f = r.cases[Cases::expected];
   const std::vector<double>& now = f.profiles.front().resistance_day[p];
   const std::vector<double> clean(now.size(), f.clog_case.biomat.clean_resistance_day);
-  return {
-      sentence_case(pit_label(r.scenario.pits[p])),
-      fmt::format("The water stands {} high; it is full at {}. Full of water, the ground around it "
-                  "takes {} today. With a clean wall it would take {}.",
-                  shown(s, f.start_level_m[p], Quantity::level),
-                  shown(s, layout.pit.geometry.depth_m, Quantity::level),
-                  shown(s, intake_when_full_m3_per_day(layout.pit, now, layout.water_table_m),
-                        Quantity::flow),
-                  shown(s, intake_when_full_m3_per_day(layout.pit, clean, layout.water_table_m),
-                        Quantity::flow))};
+  constexpr double dry_m = 0.02;
+  const double level = f.start_level_m[p];
+  return {sentence_case(pit_label(r.scenario.pits[p])),
+          fmt::format(
+              "{}; it is full at {}. Full of water, the ground around it takes {} today. With a "
+              "clean wall it would take {}.",
+              level < dry_m ? std::string("No water stands in it")
+                            : "The water stands " + shown(s, level, Quantity::level) + " high",
+              shown(s, layout.pit.geometry.depth_m, Quantity::level),
+              shown(s, intake_when_full_m3_per_day(layout.pit, now, layout.water_table_m),
+                    Quantity::flow),
+              shown(s, intake_when_full_m3_per_day(layout.pit, clean, layout.water_table_m),
+                    Quantity::flow))};
 }
 
 // How near the groundwater comes to a pit's bottom, at the worst.
@@ -216,6 +220,36 @@ PageSection page_what_you_have(const PageStudy& s) {
 
 // ---- what will happen ------------------------------------------------------------------------
 
+namespace {
+
+std::string pumping_words(const PageStudy& s) {
+  const RunResult& r = s.result;
+  const int due = pump_due_day(r);
+  std::string text = r.pumped.empty()
+                         ? "No mark for pumping is reached in these years."
+                         : "No mark is reached as long as the tank is pumped as planned.";
+  for (const CriterionDates& c : r.criteria) {
+    if (due == never || c.met.empty() || c.met.front() != due) continue;
+    text = fmt::format("Due for pumping {}: {}.", due == 0 ? "now" : when_words(s.report, due),
+                       criterion_reached(r.scenario, c.criterion));
+    break;
+  }
+  if (r.pump_interval_day != never)
+    text += fmt::format(" At today's use it takes about {:.1f} years from a pump-out to the mark.",
+                        r.pump_interval_day / days_per_year);
+  if (r.pumped.empty()) return text + " The file has the tank never pumped.";
+  text += fmt::format(
+      " The file plans {}, the first {}",
+      r.pumped.size() == 1 ? "one pump-out" : fmt::format("{} pump-outs", r.pumped.size()),
+      when_words(s.report, r.pumped.front()));
+  constexpr int worth_saying_day = 60;
+  const int late = due == never ? 0 : r.pumped.front() - due;
+  return text + (late > worth_saying_day ? fmt::format(": {:.1f} years late.", late / days_per_year)
+                                         : std::string("."));
+}
+
+}  // namespace
+
 PageSection page_what_will_happen(const PageStudy& s) {
   const RunResult& r = s.result;
   const DaySpread overflow = overflow_spread(r);
@@ -241,7 +275,7 @@ PageSection page_what_will_happen(const PageStudy& s) {
       "towards "
       "the house. A pit is full when its water stands at the inlet pipe.");
   block.figure = dates_figure(s);
-  block.items.push_back({"Tank", sentence_case(answer_text(s.report, "Pump-out"))});
+  block.items.push_back({"Tank", pumping_words(s)});
   for (std::size_t p = 0; p < r.site.pits.size(); ++p) {
     const std::string topic = sentence_case(pit_label(r.scenario.pits[p]));
     const DaySpread full = pit_full_spread(r, p);

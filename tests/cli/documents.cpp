@@ -103,6 +103,7 @@ const std::map<std::string, std::vector<std::pair<std::string, std::string>>> sh
     {"run", {{"--years", "1"}}},
     {"whatif", {{"--years", "1"}}},
     {"pump", {{"--years", "1"}}},
+    {"report", {{"--years", "1"}}},
     {"rest", {{"--years", "1"}, {"--service", "60 days"}, {"--longest", "30 days"}}},
     {"size", {{"--life", "2 years"}, {"--service", "1 years"}}}};
 
@@ -135,7 +136,8 @@ Finished run_shown(const Shown& shown, const std::filesystem::path& folder) {
     const auto at = std::find(arguments.begin(), arguments.end(), option);
     return at == arguments.end() ? at : at + 1;
   };
-  if (const auto out = value_of("--out"); out != arguments.end()) *out = (folder / *out).string();
+  for (const char* option : {"--out", "-o"})
+    if (const auto out = value_of(option); out != arguments.end()) *out = (folder / *out).string();
   const auto form = arguments.empty() ? short_forms.end() : short_forms.find(arguments.front());
   if (form != short_forms.end() && value_of("--help") == arguments.end()) {
     for (const auto& [option, value] : form->second) {

@@ -89,6 +89,7 @@ TEST_CASE("one heavy library a source file") {
       {"CLI/", {"sim/cli.cpp"}},
       {"yaml-cpp", {"sim/yaml_tree.cpp"}},
       {"nlohmann/", {"sim/report_json.cpp", "sim/schema.cpp"}},
+      {"kainjow/", {"sim/page_html.cpp"}},
       {"boost/random", {"sim/load.cpp"}},
   };
   // No other library comes in unseen.
@@ -113,4 +114,26 @@ TEST_CASE("one heavy library a source file") {
     INFO(home.library);
     CHECK(seen > 0);
   }
+}
+
+TEST_CASE("what makes a page's words and drawings reads and writes nothing") {
+  std::size_t seen = 0;
+  for (const char* folder : {"sim", "plots"}) {
+    for (const Include& i : includes_of(folder)) {
+      const std::string stem = i.file.substr(i.file.find('/') + 1);
+      const bool page = starts_with(stem, "page.") || starts_with(stem, "page_words") ||
+                        starts_with(stem, "page_figures") || starts_with(stem, "page_cases") ||
+                        starts_with(stem, "page_sections") || starts_with(stem, "svg.") ||
+                        starts_with(stem, "line_chart") || starts_with(stem, "span_chart") ||
+                        starts_with(stem, "section_drawing") || starts_with(stem, "thin.");
+      if (!page) continue;
+      ++seen;
+      INFO(i.file << " includes " << i.target);
+      for (const char* outside : {"iostream", "fstream", "filesystem", "unistd.h"})
+        CHECK(i.target != outside);
+      for (const char* library : {"nlohmann/", "kainjow/", "yaml", "CLI/"})
+        CHECK_FALSE(starts_with(i.target, library));
+    }
+  }
+  CHECK(seen > 20);
 }
