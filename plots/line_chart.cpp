@@ -181,11 +181,20 @@ class Chart {
     const double height = line_height_px * static_cast<double>(lines.size());
     double y = py(spot.y) + 16.0;
     if (y + height > bottom_) y = py(spot.y) - height;
+    while (y > top_ + line_height_px && taken(y - line_height_px, y - line_height_px + height))
+      y -= 4.0;
+    spot_words_.push_back({y - line_height_px, y - line_height_px + height});
     for (const std::string& line : lines) {
       svg_.text(px(spot.x) + (left ? -8.0 : 8.0), y, line, left ? Anchor::end : Anchor::start, "",
                 true);
       y += line_height_px;
     }
+  }
+
+  // Whether words of another spot stand between these heights.
+  [[nodiscard]] bool taken(double top, double bottom) const {
+    return std::ranges::any_of(
+        spot_words_, [&](const auto& other) { return top < other.second && bottom > other.first; });
   }
 
   const LineChart& c_;
@@ -195,7 +204,8 @@ class Chart {
   double left_ = 0.0, right_ = 0.0, top_ = 0.0, bottom_ = 0.0;
   std::vector<std::string> y_title_;
   std::vector<std::vector<std::string>> labels_;
-  std::vector<std::pair<std::size_t, double>> ends_;  // of every run: line, pixel
+  std::vector<std::pair<double, double>> spot_words_;  // from, to
+  std::vector<std::pair<std::size_t, double>> ends_;   // of every run: line, pixel
 };
 
 }  // namespace

@@ -91,10 +91,6 @@ inline constexpr double wide_px = 680.0, narrow_px = 324.0;
 // "most likely May 2036 (from December 2026 to after May 2046)", "not likely before May 2046 (early
 // case December 2026)".
 [[nodiscard]] std::string range_short(const Report& report, const DaySpread& spread);
-// Numbers as they are spoken: "160 gallons a day", "40.3 pounds a year".
-[[nodiscard]] std::string spoken(const Report& report, double value, Quantity q);
-// A depth in the tank as it is read with a stick: to the inch or the centimeter.
-[[nodiscard]] std::string stick_words(const Report& report, double m);
 // First day on which a mark says that the tank is to be pumped.
 [[nodiscard]] int pump_due_day(const RunResult& r);
 [[nodiscard]] DaySpread overflow_spread(const RunResult& r);

@@ -9,6 +9,7 @@
 #include "sim/new_pits.hpp"
 #include "sim/old_pits_plan.hpp"
 #include "sim/parallel.hpp"
+#include "sim/spoken.hpp"
 #include "sim/words.hpp"
 
 namespace restwell {
@@ -23,7 +24,7 @@ constexpr int new_pit_ready_day = 180, old_pits_rest_day = 365;
 constexpr double median_leak_m3_per_day = 0.0162773;  // 4.3 gal/day, the file's default
 
 std::string flow(const Scenario& s, double m3_per_day) {
-  return show_text(m3_per_day, Quantity::flow, s.units);
+  return spoken(m3_per_day, Quantity::flow, s.units);
 }
 
 PageCase more_people_case(const Scenario& s) {

@@ -9,6 +9,7 @@
 #include "plots/section_drawing.hpp"
 #include "plots/span_chart.hpp"
 #include "sim/page.hpp"
+#include "sim/spoken.hpp"
 #include "sim/water_table.hpp"
 #include "sim/words.hpp"
 
@@ -149,7 +150,7 @@ PageFigure section_figure(const PageStudy& s) {
   t.outlet_baffle = tank.outlet_baffle;
   t.baffle_m = tank.outlet_mouth_depth_m;
   t.compartments = tank.compartments;
-  const auto small = [&](double m) { return stick_words(s.report, m); };
+  const auto small = [&](double m) { return stick_words(m, s.report.units); };
   t.notes = {shown(r, tank.plan_area_m2 * tank.liquid_depth_m, Quantity::volume),
              "sludge " + small(t.sludge_m), "scum " + small(t.scum_m)};
   if (!tank.inlet_baffle) t.notes.push_back("inlet baffle missing");

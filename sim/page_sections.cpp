@@ -6,6 +6,7 @@
 #include "models/constants.hpp"
 #include "sim/page.hpp"
 #include "sim/report_tables.hpp"
+#include "sim/spoken.hpp"
 #include "sim/whatif_links.hpp"
 #include "sim/words.hpp"
 
@@ -15,7 +16,7 @@ namespace {
 constexpr int year_day = 365;
 
 std::string shown(const PageStudy& s, double value, Quantity q) {
-  return spoken(s.report, value, q);
+  return spoken(value, q, s.report.units);
 }
 
 bool differ(double a, double b, double part) {

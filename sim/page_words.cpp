@@ -5,10 +5,10 @@
 #include <cmath>
 
 #include "models/constants.hpp"
-#include "models/us_units.hpp"
 #include "sim/answer.hpp"
 #include "sim/page.hpp"
 #include "sim/report_tables.hpp"
+#include "sim/spoken.hpp"
 #include "sim/words.hpp"
 
 namespace restwell {
@@ -59,24 +59,6 @@ std::string range_short(const Report& report, const DaySpread& d) {
   return fmt::format("most likely {} (from {} to {})", expected, early, when_short(report, d.late));
 }
 
-std::string spoken(const Report& report, double value, Quantity q) {
-  const Shown number = show(value, q, report.units);
-  const bool one = number.number == "1";
-  std::string unit = number.unit;
-  if (unit == "gal/day") unit = one ? "gallon a day" : "gallons a day";
-  if (unit == "L/day") unit = one ? "liter a day" : "liters a day";
-  if (unit == "gal") unit = one ? "gallon" : "gallons";
-  if (unit == "L") unit = one ? "liter" : "liters";
-  if (unit == "lb/year") unit = one ? "pound a year" : "pounds a year";
-  if (unit == "kg/year") unit = "kg a year";
-  return number.number + " " + unit;
-}
-
-std::string stick_words(const Report& report, double m) {
-  return report.units == UnitSystem::us ? fmt::format("{:.0f} in", m / us::inch_m)
-                                        : fmt::format("{:.0f} cm", 100.0 * m);
-}
-
 int pump_due_day(const RunResult& r) {
   int due = never;
   for (const CriterionDates& c : r.criteria)
@@ -106,7 +88,7 @@ DaySpread pit_full_spread(const RunResult& r, std::size_t pit) {
 namespace {
 
 std::string shown(const PageStudy& s, double value, Quantity q) {
-  return spoken(s.report, value, q);
+  return spoken(value, q, s.report.units);
 }
 
 bool says_invented(const std::string& text) {
