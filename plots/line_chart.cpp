@@ -134,6 +134,14 @@ class Chart {
       for (const Run& run : line.runs)
         for (const Point& p : run)
           count += px(p.x) >= from && px(p.x) <= to && std::abs(py(p.y) - y + 4.0) < line_height_px;
+    // Words beside a dot weigh more than a curve.
+    constexpr int weight = 1000;
+    for (const ChartSpot& spot : c_.spots) {
+      const bool left = px(spot.x) > 0.5 * (left_ + right_);
+      const double end = px(spot.x) + (left ? -1.0 : 1.0) * (8.0 + words_px(spot.label));
+      const bool beside = std::max(px(spot.x), end) < from || std::min(px(spot.x), end) > to;
+      if (!beside && std::abs(py(spot.y) - y) < 2.0 * line_height_px) count += weight;
+    }
     return count;
   }
 
