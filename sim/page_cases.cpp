@@ -183,9 +183,9 @@ std::optional<Recovery> shown_recovery(const RunResult& r) {
     const PitLayout& pit = r.site.pits[p];
     const std::vector<double>& now = expected.profiles.front().resistance_day[p];
     const std::vector<double> clean(now.size(), expected.clog_case.biomat.clean_resistance_day);
-    const double most = intake_when_full_m3_per_day(pit.pit, clean, pit.water_table_m);
+    const double most = intake_when_full_m3_per_day(pit, clean);
     if (!(most > 0.0)) continue;
-    const double share = intake_when_full_m3_per_day(pit.pit, now, pit.water_table_m) / most;
+    const double share = intake_when_full_m3_per_day(pit, now) / most;
     if (share >= least) continue;
     least = share;
     recovery.pit = p;
