@@ -226,12 +226,6 @@ double pit_intake_m3_per_day(const Pit& pit, std::span<const double> resistance_
       [&](std::size_t i, double flow) { flow_m3_per_day[i] = flow; });
 }
 
-double intake_when_full_m3_per_day(const Pit& pit, std::span<const double> resistance_day,
-                                   const WaterAround& around) {
-  std::vector<double> flow(pit.rings.size() + 1);
-  return pit_intake_m3_per_day(pit, resistance_day, pit.geometry.depth_m, around, flow);
-}
-
 double uniform_intake_m3_per_day(const Pit& pit, double resistance_day, double level_m,
                                  const WaterAround& around) {
   return sum_intake_m3_per_day(

@@ -89,11 +89,6 @@ struct Pit {
 double pit_intake_m3_per_day(const Pit& pit, std::span<const double> resistance_day, double level_m,
                              const WaterAround& around, std::span<double> flow_m3_per_day);
 
-// The sum with water at the inlet: what the pit takes when it is full.
-[[nodiscard]] double intake_when_full_m3_per_day(const Pit& pit,
-                                                 std::span<const double> resistance_day,
-                                                 const WaterAround& around);
-
 // The same with every resistance equal to resistance_day.
 [[nodiscard]] double uniform_intake_m3_per_day(const Pit& pit, double resistance_day,
                                                double level_m, const WaterAround& around = {});

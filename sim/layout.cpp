@@ -121,11 +121,16 @@ double water_table_m(const std::optional<WaterTable>& table, const PitLayout& pi
   return table ? pit.bottom_below_ground_m - table_depth_m(*table, date) : far_below_m;
 }
 
+double long_intake_m3_per_day(const PitLayout& pit, std::span<const double> resistance_day,
+                              double level_m) {
+  std::vector<double> flow(pit.pit.rings.size() + 1);
+  return pit_intake_m3_per_day(
+      pit.pit, resistance_day, level_m,
+      steady_perched_water(pit.pit, pit.tight, resistance_day, level_m, pit.water_table_m), flow);
+}
+
 double intake_when_full_m3_per_day(const PitLayout& pit, std::span<const double> resistance_day) {
-  return intake_when_full_m3_per_day(
-      pit.pit, resistance_day,
-      steady_perched_water(pit.pit, pit.tight, resistance_day, pit.pit.geometry.depth_m,
-                           pit.water_table_m));
+  return long_intake_m3_per_day(pit, resistance_day, pit.pit.geometry.depth_m);
 }
 
 SiteLayout lay_out(const Scenario& scenario) {

@@ -41,7 +41,10 @@ struct SiteLayout {
 [[nodiscard]] double water_table_m(const std::optional<WaterTable>& table, const PitLayout& pit,
                                    Date date);
 
-// What the pit takes in the long run with water at its inlet [m3/day], at the mean water table.
+// What the pit takes in the long run [m3/day], at the mean water table: with its water held at
+// level_m, and full to the inlet.
+[[nodiscard]] double long_intake_m3_per_day(const PitLayout& pit,
+                                            std::span<const double> resistance_day, double level_m);
 [[nodiscard]] double intake_when_full_m3_per_day(const PitLayout& pit,
                                                  std::span<const double> resistance_day);
 

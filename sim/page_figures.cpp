@@ -80,11 +80,8 @@ PageFigure level_figure(const PageStudy& s) {
     if (!(share > 0.0)) continue;
     const PitLayout& pit = r.site.pits[p];
     const std::vector<double>& now = r.cases[Cases::expected].profiles.front().resistance_day[p];
-    std::vector<double> parts(now.size());
     const double depth = pit.pit.geometry.depth_m, sent = share * r.week.mean_flow_m3_per_day;
-    const auto takes = [&](double level) {
-      return pit_intake_m3_per_day(pit.pit, now, level, pit.water_table_m, parts);
-    };
+    const auto takes = [&](double level) { return long_intake_m3_per_day(pit, now, level); };
     const std::string name = pit_label(r.scenario.pits[p]);
     plots::Run run;
     const double today = level_that_takes(takes, sent, depth);

@@ -121,10 +121,8 @@ PageItem pit_item(const PageStudy& s, std::size_t p) {
               level < dry_m ? std::string("No water stands in it")
                             : "The water stands " + shown(s, level, Quantity::level) + " high",
               shown(s, layout.pit.geometry.depth_m, Quantity::level),
-              shown(s, intake_when_full_m3_per_day(layout.pit, now, layout.water_table_m),
-                    Quantity::flow),
-              shown(s, intake_when_full_m3_per_day(layout.pit, clean, layout.water_table_m),
-                    Quantity::flow))};
+              shown(s, intake_when_full_m3_per_day(layout, now), Quantity::flow),
+              shown(s, intake_when_full_m3_per_day(layout, clean), Quantity::flow))};
 }
 
 // How near the groundwater comes to a pit's bottom, at the worst.

@@ -90,6 +90,10 @@ ReportTable pits_at_start_table(const RunResult& r) {
       drains, show_text(r.week.mean_flow_m3_per_day, Quantity::flow, r.scenario.units),
       show_text(last_year, Quantity::flow, r.scenario.units));
   if (r.scenario.soil.water_table) t.note += " The water table stands at its mean depth for this.";
+  t.note +=
+      " What a pit takes comes from a law with shapes and three constants fitted to an exact "
+      "solution of the flow (wall's active share .7, next layer .2, near a water table .22); on "
+      "pits it had not seen it was within 26 %, half of them within 4 %.";
   return t;
 }
 

@@ -94,8 +94,7 @@ CaseOutcome outcome_of(const RunResult& r) {
   for (const ClogProfile& profile : r.cases[Cases::expected].profiles) {
     double all = 0.0;
     for (std::size_t p = 0; p < r.site.pits.size(); ++p)
-      all += intake_when_full_m3_per_day(r.site.pits[p].pit, profile.resistance_day[p],
-                                         r.site.pits[p].water_table_m);
+      all += intake_when_full_m3_per_day(r.site.pits[p], profile.resistance_day[p]);
     o.takes.push_back({profile.day_index, all});
   }
   for (const PitOutcome& p : o.pits) {
