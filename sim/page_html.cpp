@@ -55,7 +55,7 @@ data table_data(const PageTable& t) {
   data headings{data::type::list};
   for (std::size_t c = 0; c < t.headings.size(); ++c) {
     data heading{"text", t.headings[c]};
-    heading.set("number", number(c));
+    heading.set("number", flag(c > 0 && c < t.numbers.size() && t.numbers[c]));
     headings.push_back(heading);
   }
   object.set("headings", headings);
