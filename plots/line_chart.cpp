@@ -95,9 +95,11 @@ class Chart {
       const double half = 0.5 * words_px(t.label);
       svg_.text(std::clamp(px(t.at), half, width_ - half), bottom_ + 17.0, t.label, Anchor::middle);
     }
-    if (!c_.x_label.empty())
-      svg_.text(0.5 * (left_ + right_), bottom_ + 19.0 + line_height_px, c_.x_label,
-                Anchor::middle);
+    if (!c_.x_label.empty()) {
+      const double half = std::min(0.5 * words_px(c_.x_label), 0.5 * width_);
+      svg_.text(std::clamp(0.5 * (left_ + right_), half, width_ - half),
+                bottom_ + 19.0 + line_height_px, c_.x_label, Anchor::middle);
+    }
   }
 
   void day_line(const ChartDay& day) {

@@ -29,6 +29,20 @@ const char* anchor_word(Anchor a) {
                              : "";
 }
 
+// A line in pieces of so many code points: more than one only of a word too long for a line.
+void add_pieces(std::vector<std::string>& lines, std::string_view line, int characters) {
+  lines.emplace_back();
+  int count = 0;
+  for (const char c : line) {
+    const bool continues = (static_cast<unsigned char>(c) & 0xC0) == 0x80;
+    if (!continues && ++count > characters) {
+      lines.emplace_back();
+      count = 1;
+    }
+    lines.back() += c;
+  }
+}
+
 }  // namespace
 
 std::string svg_escaped(std::string_view text) {
@@ -79,7 +93,7 @@ std::vector<std::string> lines_of(const std::string& text, double width_px) {
   std::vector<std::string> lines;
   for (std::size_t from = 0; from < all.size();) {
     const std::size_t end = std::min(all.find('\n', from), all.size());
-    lines.push_back(all.substr(from, end - from));
+    add_pieces(lines, std::string_view(all).substr(from, end - from), characters);
     from = end + 1;
   }
   return lines;

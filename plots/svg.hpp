@@ -38,7 +38,7 @@ inline constexpr double text_size_px = 13.0;
 inline constexpr double line_height_px = 16.0;
 // Width of a text of that size, rather wide than narrow.
 [[nodiscard]] double words_px(std::string_view text);
-// Lines of at most so many pixels, broken at blanks.
+// Lines of at most so many pixels, broken at blanks, and within words that are longer.
 [[nodiscard]] std::vector<std::string> lines_of(const std::string& text, double width_px);
 
 // What a picture is called and what it shows, for those who do not see it.

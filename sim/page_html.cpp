@@ -1,5 +1,6 @@
 #include "sim/page_html.hpp"
 
+#include <algorithm>
 #include <kainjow/mustache.hpp>
 #include <stdexcept>
 
@@ -29,11 +30,24 @@ void set_text(data& object, const char* key, const std::string& text) {
   object.set(key, text.empty() ? flag(false) : data{text});
 }
 
+bool has_long_word(const std::string& text) {
+  constexpr std::ptrdiff_t longest = 14;
+  std::ptrdiff_t length = 0;
+  return std::ranges::any_of(text, [&](char c) {
+    length = c == ' ' ? 0 : length + 1;
+    return length > longest;
+  });
+}
+
 data table_data(const PageTable& t) {
-  // More columns do not fit on a phone: there every row becomes a block.
+  // More columns, or a long name like clogging_per_load, do not fit on a phone: there every row
+  // becomes a block.
   constexpr std::size_t most_side_by_side = 3;
   data object{data::type::object};
-  const bool stacks = t.headings.size() > most_side_by_side;
+  const bool stacks = t.headings.size() > most_side_by_side ||
+                      std::ranges::any_of(t.rows, [](const auto& row) {
+                        return !row.empty() && has_long_word(row.front());
+                      });
   object.set("stacks", flag(stacks));
   object.set("caption", t.caption);
   set_text(object, "note", t.note);
@@ -41,7 +55,7 @@ data table_data(const PageTable& t) {
   data headings{data::type::list};
   for (std::size_t c = 0; c < t.headings.size(); ++c) {
     data heading{"text", t.headings[c]};
-    heading.set("number", number(c));
+    heading.set("number", flag(c > 0 && c < t.numbers.size() && t.numbers[c]));
     headings.push_back(heading);
   }
   object.set("headings", headings);

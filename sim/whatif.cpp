@@ -2,11 +2,13 @@
 
 #include <algorithm>
 #include <chrono>
+#include <cmath>
 #include <mutex>
 #include <numeric>
 #include <stdexcept>
 #include <thread>
 
+#include "models/constants.hpp"
 #include "sim/parallel.hpp"
 
 namespace restwell {
@@ -62,7 +64,8 @@ double CaseOutcome::now_m3_per_day() const {
 }
 
 CaseOutcome outcome_of(const RunResult& r) {
-  const int first_year = std::min(r.days(), 365);
+  // As in the report: a whole year of seasons.
+  const int first_year = std::min(r.days(), static_cast<int>(std::ceil(days_per_year)));
   CaseOutcome o;
   o.scenario = r.scenario;
   o.flow_m3_per_day = mean(r, first_year, [](const TankRecord& d) { return d.inflow_m3; });

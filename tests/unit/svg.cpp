@@ -132,6 +132,20 @@ TEST_CASE("numbers take no more digits than a picture shows") {
   CHECK(polyline({{1, 2}, {1, 5}, {4, 5}, {4, 5}, {6, 7}}) == "M1 2V5H4L6 7");
 }
 
+TEST_CASE("lines keep to their width, whatever the words") {
+  // Letters of two and three bytes: none is cut in two.
+  const std::string name = "a \u00e9\u00e9\u00e9\u00e9\u00e9\u00e9\u20ac\u20ac\u20ac\u20ac b-very-long-word";
+  std::string all;
+  for (const std::string& line : lines_of(name, 5.0 * words_px("x"))) {
+    CHECK(words_px(line) <= 5.0 * words_px("x"));
+    CHECK((static_cast<unsigned char>(line.front()) & 0xC0) != 0x80);
+    all += line;
+  }
+  std::string letters = name;
+  std::erase(letters, ' ');
+  CHECK(all == letters);
+}
+
 TEST_CASE("a picture says what it is to those who do not see it") {
   const std::string svg = line_chart(two_lines(), 680.0);
   CHECK(svg.find("role=\"img\"") != std::string::npos);
