@@ -55,8 +55,8 @@ export async function tabThrough(tab) {
         name: `${e.tagName} ${[...document.querySelectorAll('*')].indexOf(e)}`,
         outline: style.outlineStyle !== 'none' && parseFloat(style.outlineWidth) >= 2 &&
           style.outlineColor !== 'rgb(255, 255, 255)' && !/^rgba.*, 0\)$/.test(style.outlineColor),
-        inView: box.width > 0 && box.left >= 0 && box.right <= innerWidth && box.top >= 0 &&
-          box.bottom <= innerHeight,
+        inView: box.width > 0 && box.left >= -1 && box.right <= innerWidth + 1 && box.top >= -1 &&
+          box.bottom <= innerHeight + 1,
       };
     });
     if (here === null || reached.has(here.name)) return reached;
