@@ -63,9 +63,9 @@ PageFigure dates_figure(const PageStudy& s) {
       row.days.push_back(seconds_of_day(r, day));
       dates.push_back(month_and_year(date_of(r.scenario.start, day)));
     }
-    row.words = fmt::format("{}, the first in {}",
-                            dates.size() == 1 ? "one" : fmt::format("{} of them", dates.size()),
-                            dates.front());
+    row.words = dates.size() == 1
+                    ? dates.front()
+                    : fmt::format("{} of them, the first in {}", dates.size(), dates.front());
     chart.rows.push_back(std::move(row));
     data.note = "Pump-outs in the file: " + list_words(dates) + ".";
   }

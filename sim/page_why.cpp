@@ -98,11 +98,14 @@ PageBlock clogging_block(const PageStudy& s) {
   if (const CaseOutcome* other = chosen_outcome(s, pumping_case)) {
     const bool pumped = pumped_as_planned(r.scenario);
     const double more = other->bod_kg_per_day / std::max(1e-12, base.bod_kg_per_day) - 1.0;
+    const double percent = std::round(100.0 * std::abs(more));
     if (!other->takes.empty())
       text += fmt::format(
-          " If the tank is {}, it sends {:.0f} % {} of what feeds the slime, and it is {} then.",
-          pumped ? "never pumped again" : "pumped on time", 100.0 * std::abs(more),
-          more >= 0.0 ? "more" : "less", shown(s, other->takes.back().m3_per_day, Quantity::flow));
+          " If the tank is {}, it sends {} of what feeds the slime, and it is {} then.",
+          pumped ? "never pumped again" : "pumped on time",
+          percent == 0.0 ? "as much"
+                         : fmt::format("{:.0f} % {}", percent, more > 0.0 ? "more" : "less"),
+          shown(s, other->takes.back().m3_per_day, Quantity::flow));
   }
   b.paragraphs.push_back(text);
   b.figure = clogging_figure(s);
