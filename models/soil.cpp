@@ -103,17 +103,17 @@ Soil soil_below(const Soil& upper, double thickness_m, const Soil& lower, double
 std::span<const Texture> textures() { return texture_table; }
 
 const Texture* find_texture(std::string_view name) {
-  const auto* const found = std::find_if(texture_table.begin(), texture_table.end(),
-                                         [&](const Texture& t) { return t.name == name; });
-  return found == texture_table.end() ? nullptr : found;
+  const auto found = std::find_if(texture_table.begin(), texture_table.end(),
+                                  [&](const Texture& t) { return t.name == name; });
+  return found == texture_table.end() ? nullptr : &*found;
 }
 
 std::span<const StructureClass> structure_classes() { return structure_table; }
 
 const StructureClass* find_structure(std::string_view name) {
-  const auto* const found = std::find_if(structure_table.begin(), structure_table.end(),
-                                         [&](const StructureClass& c) { return c.name == name; });
-  return found == structure_table.end() ? nullptr : found;
+  const auto found = std::find_if(structure_table.begin(), structure_table.end(),
+                                  [&](const StructureClass& c) { return c.name == name; });
+  return found == structure_table.end() ? nullptr : &*found;
 }
 
 }  // namespace restwell

@@ -4,7 +4,6 @@
 
 #include <algorithm>
 #include <numeric>
-#include <sstream>
 #include <stdexcept>
 
 namespace restwell::plots {
@@ -28,12 +27,23 @@ Lines split_lines(const std::string& text) {
 
 void trim_end(std::string& line) { line.erase(line.find_last_not_of(' ') + 1); }
 
+// The text between blanks and ends of line.
+Lines words_of(const std::string& text) {
+  constexpr const char* blanks = " \t\n\v\f\r";
+  Lines words;
+  for (std::size_t at = 0; (at = text.find_first_not_of(blanks, at)) != std::string::npos;) {
+    const std::size_t end = std::min(text.find_first_of(blanks, at), text.size());
+    words.push_back(text.substr(at, end - at));
+    at = end;
+  }
+  return words;
+}
+
 // Words of one paragraph filled into lines. A word wider than the line stands alone and juts out.
 Lines fill(const std::string& paragraph, std::size_t first_width, std::size_t width) {
   Lines lines(1);
-  std::istringstream words(paragraph);
   std::size_t room = first_width, used = 0;
-  for (std::string word; words >> word;) {
+  for (const std::string& word : words_of(paragraph)) {
     const std::size_t wide = text_width(word);
     if (used > 0 && used + 1 + wide > room) {
       lines.emplace_back();
@@ -71,8 +81,7 @@ std::size_t widest_line(const std::string& cell) {
 
 std::size_t widest_word(const std::string& cell) {
   std::size_t widest = 0;
-  std::istringstream words(cell);
-  for (std::string word; words >> word;) widest = std::max(widest, text_width(word));
+  for (const std::string& word : words_of(cell)) widest = std::max(widest, text_width(word));
   return widest;
 }
 

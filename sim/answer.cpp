@@ -87,6 +87,8 @@ std::string then_words(const RunResult& r, std::size_t p) {
   return pit.backs_up_to_box ? "it backs up into the box" : "it comes to the surface there";
 }
 
+}  // namespace
+
 AnswerLine pit_line(const RunResult& r, const Report& report, std::size_t p) {
   const Range full = range_of(r, [p](const CaseRun& f) { return f.pits[p].first_full; });
   const std::string topic = sentence_case(pit_label(r.scenario.pits[p]));
@@ -105,6 +107,8 @@ AnswerLine pit_line(const RunResult& r, const Report& report, std::size_t p) {
   return {topic, fmt::format("{}{}. Then {}.", full.expected == never ? "" : "full: ",
                              range_words(report, full, "be full", ""), then_words(r, p))};
 }
+
+namespace {
 
 AnswerLine overflow_line(const RunResult& r, const Report& report) {
   const Range leaves = range_of(r, [](const CaseRun& f) { return f.first_leaves; });

@@ -98,10 +98,22 @@ inline constexpr double wide_px = 680.0, narrow_px = 324.0;
 [[nodiscard]] DaySpread overflow_spread(const RunResult& r);
 [[nodiscard]] DaySpread pit_full_spread(const RunResult& r, std::size_t pit);
 
+// "If all stays as it is, sewage overflows at the box lid: most likely in May 2036 ...": lead is
+// what stands before the comma.
+inline constexpr const char* as_it_stays = "If all stays as it is";
+[[nodiscard]] std::string happens_answer(const PageStudy& s, const std::string& lead);
+// What becomes of the tank and of every pit. Of the report it reads dates and units.
+[[nodiscard]] std::vector<PageItem> happens_items(const PageStudy& s);
+// What one case has other than another: water, pumping, dates. Of `before` it reads what
+// LiveSite::as_it_is holds.
+[[nodiscard]] std::string case_words(const Report& report, const CaseOutcome& before,
+                                     const CaseOutcome& after);
+
 // The sections, in the page's order.
 [[nodiscard]] PageSection page_what_you_have(const PageStudy& s);
 [[nodiscard]] PageSection page_what_will_happen(const PageStudy& s);
 [[nodiscard]] PageSection page_why(const PageStudy& s);
+inline constexpr const char* what_changes_it = "what-changes-it";  // its id
 [[nodiscard]] PageSection page_what_changes_it(const PageStudy& s);
 [[nodiscard]] PageSection page_what_to_do(const PageStudy& s);
 [[nodiscard]] PageSection page_how_sure(const PageStudy& s);
@@ -115,6 +127,8 @@ inline constexpr double wide_px = 680.0, narrow_px = 324.0;
 [[nodiscard]] PageFigure tank_figure(const PageStudy& s);
 [[nodiscard]] PageFigure level_figure(const PageStudy& s);
 [[nodiscard]] PageFigure clogging_figure(const PageStudy& s);
+// The water in the pits through the years, most likely case.
+[[nodiscard]] PageFigure level_course_figure(const RunResult& r);
 [[nodiscard]] PageFigure recovery_figure(const PageStudy& s);
 [[nodiscard]] PageFigure cases_figure(const PageStudy& s);
 

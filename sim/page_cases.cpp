@@ -8,7 +8,6 @@
 #include "models/us_units.hpp"
 #include "sim/new_pits.hpp"
 #include "sim/old_pits_plan.hpp"
-#include "sim/parallel.hpp"
 #include "sim/spoken.hpp"
 #include "sim/words.hpp"
 
@@ -28,10 +27,8 @@ std::string flow(const Scenario& s, double m3_per_day) {
 }
 
 PageCase more_people_case(const Scenario& s) {
-  PageCase c{"more_people", "Two more people", "", s, true};
-  c.scenario.household.occupants += more_people;
-  for (HouseholdChange& change : c.scenario.household.changes)
-    if (change.occupants) *change.occupants += more_people;
+  PageCase c{people_case, "Two more people", "", s, true};
+  add_people(c.scenario.household, more_people);
   c.says = fmt::format("{} instead of {}.", people_words(c.scenario.household.occupants),
                        people_words(s.household.occupants));
   return c;
@@ -98,7 +95,8 @@ std::optional<PageCase> fixtures_case(const Scenario& s) {
   return c;
 }
 
-PageCase no_plan_case(const Scenario& s) {
+std::optional<PageCase> no_plan_case(const Scenario& s) {
+  if (s.plan.empty()) return {};
   PageCase c{"no_plan", "Nothing is done at the box",
              "The work planned in the file is left undone.", s, true};
   c.scenario.plan.clear();
@@ -128,7 +126,7 @@ std::optional<PageCase> new_pit_case(const Scenario& s) {
       std::ranges::find_if(s.box.outlets, [](const BoxOutletConfig& o) { return !o.capped; });
   if (round == s.pits.end() || open == s.box.outlets.end()) return {};
   const PitGeometry& g = round->geometry;
-  PageCase c{"new_pit", "A new pit, the old ones rest a year", "", s, false};
+  PageCase c{new_pit_key, "A new pit, the old ones rest a year", "", s, false};
   Scenario& n = c.scenario;
   const std::string name = free_name(s);
   n.pits.push_back(new_pit(pit_pattern(s), 2.0 * g.radius_m, g.depth_m, name));
@@ -165,52 +163,45 @@ bool pumped_as_planned(const Scenario& s) {
   return s.tank.pump_out.kind != PumpOutPolicy::Kind::never || !s.tank.pump_out.dates.empty();
 }
 
+namespace {
+
+struct NamedCase {
+  const char* key;
+  std::optional<PageCase> (*of)(const Scenario&);
+};
+constexpr NamedCase named_cases[] = {
+    {people_case, [](const Scenario& s) { return std::optional(more_people_case(s)); }},
+    {"leak", [](const Scenario& s) { return std::optional(leak_case(s)); }},
+    {"laundry", [](const Scenario& s) { return std::optional(laundry_case(s)); }},
+    {"fixtures", fixtures_case},
+    {pumping_case, [](const Scenario& s) { return std::optional(pumping(s)); }},
+    {"no_plan", no_plan_case},
+    {new_pit_key, new_pit_case}};
+
+}  // namespace
+
 std::vector<PageCase> default_cases(const Scenario& s) {
-  std::vector<PageCase> cases = {more_people_case(s), leak_case(s), laundry_case(s)};
-  if (auto c = fixtures_case(s)) cases.push_back(std::move(*c));
-  cases.push_back(pumping(s));
-  if (!s.plan.empty()) cases.push_back(no_plan_case(s));
-  if (auto c = new_pit_case(s)) cases.push_back(std::move(*c));
+  std::vector<PageCase> cases;
+  for (const NamedCase& named : named_cases)
+    if (auto c = named.of(s)) cases.push_back(std::move(*c));
   return cases;
 }
 
-std::optional<Recovery> shown_recovery(const RunResult& r) {
-  constexpr double noticeably = 0.95;
-  const CaseRun& expected = r.cases[Cases::expected];
-  Recovery recovery;
-  double least = noticeably;
-  for (std::size_t p = 0; p < r.site.pits.size(); ++p) {
-    const PitLayout& pit = r.site.pits[p];
-    const std::vector<double>& now = expected.profiles.front().resistance_day[p];
-    const std::vector<double> clean(now.size(), expected.clog_case.biomat.clean_resistance_day);
-    const double most = intake_when_full_m3_per_day(pit, clean);
-    if (!(most > 0.0)) continue;
-    const double share = intake_when_full_m3_per_day(pit, now) / most;
-    if (share >= least) continue;
-    least = share;
-    recovery.pit = p;
-    recovery.clean_m3_per_day = most;
-  }
-  if (!(least < noticeably)) return {};
+std::optional<PageCase> default_case(const Scenario& s, const std::string& key) {
+  for (const NamedCase& named : named_cases)
+    if (named.key == key) return named.of(s);
+  return std::nullopt;
+}
 
-  Scenario alone = r.scenario;
-  alone.plan.clear();
-  RestQuestion q;
-  q.pit = recovery.pit;
-  q.from = alone.start;
-  q.flow_to = {WhileResting::Kind::haul, ""};
-  q.service_day = 0.0;  // how long it lasts is not asked
-  q.longest_rest_day = shown_rest_day;
-  q.look_ahead_day = 1;
-  const TankHistory history = tank_history(alone, shown_rest_day + 2);
-  recovery.takes_m3_per_day.resize(Cases::first_partial);
-  for_each_parallel(Cases::first_partial, [&](std::size_t k) {
-    const RestCurve curve = rest_curve(alone, history, q, r.cases[k].clog_case, false);
-    std::vector<double>& takes = recovery.takes_m3_per_day[k];
-    takes.push_back(curve.points.front().takes_m3_per_day);
-    takes.insert(takes.end(), curve.takes_m3_per_day.begin(), curve.takes_m3_per_day.end());
-  });
-  return recovery;
+void add_people(HouseholdConfig& household, double more) {
+  double people = std::max(0.0, household.occupants + more);
+  household.occupants = people;
+  // Nobody is at home by day who does not live there.
+  if (household.home_by_day) household.home_by_day = std::min(*household.home_by_day, people);
+  for (HouseholdChange& change : household.changes) {
+    if (change.occupants) change.occupants = people = std::max(0.0, *change.occupants + more);
+    if (change.home_by_day) change.home_by_day = std::min(*change.home_by_day, people);
+  }
 }
 
 }  // namespace restwell

@@ -22,6 +22,13 @@ struct PageCase {
 
 // In the order of the page; none that the file already says.
 [[nodiscard]] std::vector<PageCase> default_cases(const Scenario& scenario);
+// One of them; nothing if the site has no such case.
+[[nodiscard]] std::optional<PageCase> default_case(const Scenario& scenario,
+                                                   const std::string& key);
+// So many people more (or less), later changes of the household included.
+void add_people(HouseholdConfig& household, double more);
+inline constexpr const char* people_case = "more_people";
+inline constexpr const char* new_pit_key = "new_pit";
 // Key of the case that changes how the tank is pumped.
 inline constexpr const char* pumping_case = "pumping";
 

@@ -1,8 +1,12 @@
 #include "sim/page_html.hpp"
 
+#include <fmt/core.h>
+
 #include <algorithm>
 #include <kainjow/mustache.hpp>
 #include <stdexcept>
+
+#include "sim/words.hpp"
 
 namespace restwell {
 
@@ -10,6 +14,12 @@ namespace restwell {
 extern const char* const page_template;
 extern const char* const page_block_template;
 extern const char* const page_table_template;
+extern const char* const page_live_template;
+extern const char* const page_live_script;
+extern const char* const page_live_script_sha256;  // hexadecimal
+// The module of sim/live_module.cpp, gzipped; no bytes: the program was built without.
+extern const unsigned char page_engine[];
+extern const std::size_t page_engine_bytes;
 
 namespace {
 
@@ -37,6 +47,54 @@ bool has_long_word(const std::string& text) {
     length = c == ' ' ? 0 : length + 1;
     return length > longest;
   });
+}
+
+// RFC 4648.
+std::string base64(std::string_view bytes) {
+  constexpr std::string_view digits =
+      "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
+  std::string text;
+  for (std::size_t at = 0; at < bytes.size(); at += 3) {
+    const std::string_view three = bytes.substr(at, 3);
+    unsigned long group = 0;
+    for (std::size_t i = 0; i < 3; ++i)
+      group = group * 256 + (i < three.size() ? static_cast<unsigned char>(three[i]) : 0);
+    for (std::size_t i = 0; i < 4; ++i)
+      text += i <= three.size() ? digits[(group >> (18 - 6 * i)) & 63] : '=';
+  }
+  return text;
+}
+
+std::string bytes_of_hex(std::string_view hex) {
+  std::string bytes;
+  for (std::size_t at = 0; at + 1 < hex.size(); at += 2)
+    bytes += static_cast<char>(std::stoi(std::string(hex.substr(at, 2)), nullptr, 16));
+  return bytes;
+}
+
+data live_data(const PageLive& live) {
+  const LiveControls& c = live.controls;
+  data object{data::type::object};
+  object.set("people", fmt::format("{}", c.people));
+  object.set("people_now", people_words(c.people));
+  object.set("least", fmt::format("{}", c.least));
+  object.set("most", fmt::format("{}", c.most));
+  data steps{data::type::list};
+  for (double people = c.least; people <= c.most; people += 1.0) {
+    data step{"value", fmt::format("{}", people)};
+    step.set("words", people_words(people));
+    steps.push_back(step);
+  }
+  object.set("steps", steps);
+  data changes{data::type::list};
+  for (const PageCase& change : c.changes) {
+    data one{"key", change.key};
+    one.set("name", change.name);
+    one.set("says", change.says);
+    changes.push_back(one);
+  }
+  object.set("changes", changes);
+  return object;
 }
 
 data table_data(const PageTable& t) {
@@ -111,7 +169,7 @@ data block_data(const PageBlock& b) {
   return object;
 }
 
-data sections_data(const std::vector<PageSection>& sections) {
+data sections_data(const std::vector<PageSection>& sections, const std::optional<PageLive>& live) {
   data list{data::type::list};
   for (const PageSection& s : sections) {
     data section{data::type::object};
@@ -120,6 +178,7 @@ data sections_data(const std::vector<PageSection>& sections) {
     data blocks{data::type::list};
     for (const PageBlock& b : s.blocks) blocks.push_back(block_data(b));
     section.set("blocks", blocks);
+    section.set("live", live && s.id == what_changes_it ? live_data(*live) : flag(false));
     list.push_back(section);
   }
   return list;
@@ -127,18 +186,30 @@ data sections_data(const std::vector<PageSection>& sections) {
 
 }  // namespace
 
+bool has_page_engine() { return page_engine_bytes > 0; }
+
 std::string page_html(const PageContent& content, const std::string& site_file,
-                      const std::string& result_json) {
+                      const std::string& result_json, const std::optional<PageLive>& live) {
   data page{data::type::object};
   page.set("site", content.site);
   set_text(page, "question", content.question);
   page.set("setting", content.setting);
   page.set("warning", content.warning);
-  page.set("owner", sections_data(content.owner));
-  page.set("professional", sections_data(content.professional));
+  page.set("owner", sections_data(content.owner, live));
+  page.set("professional", sections_data(content.professional, {}));
   page.set("site_file", site_file);
   page.set("data_json", result_json);
   page.set("program", "restwell " RESTWELL_VERSION);
+  data scripts = flag(false);
+  if (live) {
+    const std::string engine(reinterpret_cast<const char*>(page_engine), page_engine_bytes);
+    scripts = data{"script", std::string(page_live_script)};
+    scripts.set("sha256", base64(bytes_of_hex(page_live_script_sha256)));
+    scripts.set("engine", base64(engine));
+    scripts.set("site", base64(live->site));
+  }
+  page.set("scripts", scripts);
+  page.set("live_part", data{partial([] { return std::string(page_live_template); })});
   page.set("block_part", data{partial([] { return std::string(page_block_template); })});
   page.set("table_part", data{partial([] { return std::string(page_table_template); })});
   mustache whole{std::string(page_template)};

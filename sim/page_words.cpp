@@ -101,11 +101,6 @@ bool says_invented(const std::string& text) {
   return lower.find("invented") != std::string::npos;
 }
 
-std::string answer_text(const Report& report, const std::string& topic) {
-  const auto line = std::ranges::find(report.answer, topic, &AnswerLine::topic);
-  return line == report.answer.end() ? "" : line->text;
-}
-
 PageItem pit_item(const PageStudy& s, std::size_t p) {
   const RunResult& r = s.result;
   const PitLayout& layout = r.site.pits[p];
@@ -196,78 +191,6 @@ PageSection page_what_you_have(const PageStudy& s) {
     block.items.push_back({"Ground", "Given as " + scenario.soil.layers.front().basis + "."});
   if (scenario.soil.water_table) block.items.push_back(groundwater_item(s));
   return {"what-you-have", "What you have", {std::move(block)}};
-}
-
-// ---- what will happen ------------------------------------------------------------------------
-
-namespace {
-
-std::string pumping_words(const PageStudy& s) {
-  const RunResult& r = s.result;
-  const int due = pump_due_day(r);
-  std::string text = r.pumped.empty()
-                         ? "No mark for pumping is reached in these years."
-                         : "No mark is reached as long as the tank is pumped as planned.";
-  for (const CriterionDates& c : r.criteria) {
-    if (due == never || c.met.empty() || c.met.front() != due) continue;
-    text = fmt::format("Due for pumping {}: {}.", due == 0 ? "now" : when_words(s.report, due),
-                       criterion_reached(r.scenario, c.criterion));
-    break;
-  }
-  if (r.pump_interval_day != never)
-    text += fmt::format(" At today's use it takes about {:.1f} years from a pump-out to the mark.",
-                        r.pump_interval_day / days_per_year);
-  if (r.pumped.empty()) return text + " The file has the tank never pumped.";
-  text += fmt::format(
-      " The file plans {}, the first {}",
-      r.pumped.size() == 1 ? "one pump-out" : fmt::format("{} pump-outs", r.pumped.size()),
-      when_words(s.report, r.pumped.front()));
-  constexpr int worth_saying_day = 60;
-  const int late = due == never ? 0 : r.pumped.front() - due;
-  return text + (late > worth_saying_day ? fmt::format(": {:.1f} years late.", late / days_per_year)
-                                         : std::string("."));
-}
-
-}  // namespace
-
-PageSection page_what_will_happen(const PageStudy& s) {
-  const RunResult& r = s.result;
-  const DaySpread overflow = overflow_spread(r);
-  PageBlock block;
-  block.id = "happens";
-  std::string place;
-  for (const std::size_t f : {Cases::expected, Cases::early, Cases::late})
-    if (place.empty()) place = r.cases[f].leaves_at;
-  if (overflow.expected == never && overflow.early == never) {
-    block.answer = fmt::format("If all stays as it is, nothing overflows within the next {}.",
-                               years_words(r.days()));
-  } else if (overflow.expected == never) {
-    block.answer = fmt::format(
-        "If all stays as it is, an overflow is not likely within the next {}. In the "
-        "early case it comes {}, {}.",
-        years_words(r.days()), when_words(s.report, overflow.early), place);
-  } else {
-    block.answer = fmt::format("If all stays as it is, sewage overflows {}: {}.", place,
-                               range_sentence(s.report, overflow));
-  }
-  block.paragraphs.push_back(
-      "Overflow means that sewage leaves other than into the ground: into the yard, or back "
-      "towards "
-      "the house. A pit is full when its water stands at the inlet pipe.");
-  block.figure = dates_figure(s);
-  block.items.push_back({"Tank", pumping_words(s)});
-  for (std::size_t p = 0; p < r.site.pits.size(); ++p) {
-    const std::string topic = sentence_case(pit_label(r.scenario.pits[p]));
-    const DaySpread full = pit_full_spread(r, p);
-    block.items.push_back({topic, full == DaySpread{}
-                                      ? sentence_case(answer_text(s.report, topic))
-                                      : "Full " + range_sentence(s.report, full) + "."});
-  }
-  block.items.push_back(
-      {"Early, late",
-       "Nobody can measure how fast a wall clogs. The early case has it clog fast, "
-       "the late case slowly; most likely is in between."});
-  return {"what-will-happen", "What will happen, and when", {std::move(block)}};
 }
 
 }  // namespace restwell

@@ -1,13 +1,26 @@
 // Independent pieces of work on all cores; the result does not depend on how many there are.
 #pragma once
 
+#include <cstddef>
+
+#ifndef RESTWELL_ONE_THREAD
 #include <algorithm>
 #include <atomic>
 #include <exception>
 #include <thread>
 #include <vector>
+#endif
 
 namespace restwell {
+
+#ifdef RESTWELL_ONE_THREAD  // where there are no threads: in a web page
+
+template <typename Work>
+void for_each_parallel(std::size_t count, const Work& work, unsigned = 0) {
+  for (std::size_t i = 0; i < count; ++i) work(i);
+}
+
+#else
 
 // Calls work(i) for i in [0, count), each once. The exception of the lowest index is rethrown.
 template <typename Work>
@@ -34,5 +47,7 @@ void for_each_parallel(std::size_t count, const Work& work, unsigned threads = 0
     if (f) std::rethrow_exception(f);
   }
 }
+
+#endif
 
 }  // namespace restwell

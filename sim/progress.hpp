@@ -13,7 +13,7 @@ struct Progress {
     if (report) report(part);
   }
 };
-
+#ifndef RESTWELL_ONE_THREAD
 // Counts finished pieces of work of several threads, which together take progress from one part to
 // another. Progress must outlive it.
 class PieceCounter {
@@ -31,5 +31,5 @@ class PieceCounter {
   int done_ = 0;
   std::mutex mutex_;
 };
-
+#endif
 }  // namespace restwell

@@ -5,66 +5,12 @@
 #include <algorithm>
 #include <utility>
 
-#include "sim/assumptions.hpp"
 #include "sim/diagnostic.hpp"
 #include "sim/input_file.hpp"
-#include "sim/record.hpp"
-#include "sim/scenario_parts.hpp"
+#include "sim/scenario_tree.hpp"
 
 namespace restwell {
 namespace {
-
-// Sets each assumption the file gives; returns "assumptions.key = value" as written.
-std::vector<std::string> read_assumptions(const Record& top, Scenario& scenario) {
-  std::vector<std::string> set;
-  const Record* given = find(top, "assumptions");
-  if (given == nullptr || !given->sound) return set;
-  for (const Assumption& a : assumptions()) {
-    const Record* r = find(*given, a.key);
-    if (r == nullptr || !r->sound) continue;
-    a.parameter(scenario) = std::get<double>(r->data);
-    set.push_back(fmt::format("{} = {}", r->path, r->text));
-  }
-  return set;
-}
-
-NumericLimits read_limits(const Record& top) {
-  NumericLimits limits;
-  const Record* given = find(top, "limits");
-  if (given == nullptr || !given->sound) return limits;
-  limits.ring_height_m = number_or(*given, "ring_height", limits.ring_height_m);
-  limits.pit_step_day = number_or(*given, "pit_step", limits.pit_step_day);
-  limits.surge_head_change = number_or(*given, "surge_step", limits.surge_head_change);
-  return limits;
-}
-
-Scenario read_scenario(const Record& top, std::optional<double> years, Findings& findings) {
-  Scenario s;
-  s.name = word(top, "name").value_or("");
-  s.question = word(top, "question").value_or("");
-  s.years = years.value_or(number_or(top, "years", s.years));
-  s.units = word(top, "units") == "metric" ? UnitSystem::metric : UnitSystem::us;
-  s.mode = word(top, "mode") == "random" ? Mode::random : Mode::steady;
-  s.seed = static_cast<unsigned long long>(number_or(top, "seed", 1));
-  RunDates run;
-  run.start = date(top, "start");
-  if (run.start) {
-    s.start = *run.start;
-    run.end = date_of(s.start, days_of_years(s.years));
-  }
-  s.assumptions_set = read_assumptions(top, s);
-  s.limits = read_limits(top);
-  s.household = read_household(top, s.household_parameters, run, findings);
-  s.tank = read_tank(top, s.tank, run, findings);
-  s.box = read_box(top, s.tank.tank.outlet.discharge_coefficient, findings);
-  s.soil = read_soil(top, findings);
-  if (const Record* soil = find(top, "soil"); soil != nullptr && soil->sound)
-    s.separation_m = number_or(*soil, "separation", s.separation_m);
-  s.pits = read_pits(top, findings);
-  check_site(top, s, findings);
-  if (findings.problems.empty()) s.plan = read_plan(top, s, run, findings);
-  return s;
-}
 
 bool is_list_of_cases(const YamlNode& root) {
   return root.entries.size() == 1 && root.entries.front().key == "cases";
@@ -92,8 +38,7 @@ LoadedScenario parse_scenario(const std::string& given, const std::string& name,
   loaded.dropped = set_values(root, set, findings);
   // Values that found no place are told alone: the rest would be judged without them.
   if (!findings.problems.empty()) throw ScenarioError(name, text, std::move(findings.problems));
-  const Record top = read_record(root, scenario_fields(), findings);
-  if (top.sound) loaded.scenario = read_scenario(top, years, findings);
+  loaded.scenario = scenario_of_tree(root, years, findings);
   if (!findings.problems.empty()) throw ScenarioError(name, text, std::move(findings.problems));
   std::ranges::stable_sort(findings.warnings, {}, &Diagnostic::line);
   for (const Diagnostic& w : findings.warnings) loaded.warnings.push_back(headline(name, w));

@@ -2,6 +2,7 @@
 
 #include <charconv>
 #include <cmath>
+#include <cstdlib>
 
 namespace restwell {
 
@@ -12,12 +13,28 @@ std::string trimmed(std::string_view text) {
   return std::string(text.substr(first, text.find_last_not_of(blanks) - first + 1));
 }
 
-std::optional<double> bare_number(std::string_view text) {
-  double value = 0.0;
+std::optional<LeadingNumber> leading_number(std::string_view text) {
+  LeadingNumber number;
+#ifdef __cpp_lib_to_chars
   const char* end = text.data() + text.size();
-  const auto [stop, error] = std::from_chars(text.data(), end, value);
-  if (error != std::errc{} || stop != end || !std::isfinite(value)) return std::nullopt;
-  return value;
+  const auto [stop, error] = std::from_chars(text.data(), end, number.value);
+  if (error != std::errc{}) return std::nullopt;
+  number.length = static_cast<std::size_t>(stop - text.data());
+#else  // libc++ 19, which compiles the page's engine; what it reads the program has accepted before
+  const std::string terminated(text);
+  char* stop = nullptr;
+  number.value = std::strtod(terminated.c_str(), &stop);
+  number.length = static_cast<std::size_t>(stop - terminated.c_str());
+  if (number.length == 0) return std::nullopt;
+#endif
+  if (!std::isfinite(number.value)) return std::nullopt;
+  return number;
+}
+
+std::optional<double> bare_number(std::string_view text) {
+  const auto number = leading_number(text);
+  if (!number || number->length != text.size()) return std::nullopt;
+  return number->value;
 }
 
 }  // namespace restwell

@@ -4,7 +4,6 @@
 
 #include <algorithm>
 #include <array>
-#include <charconv>
 #include <cmath>
 #include <cstdlib>
 #include <numbers>
@@ -13,6 +12,7 @@
 #include <vector>
 
 #include "models/constants.hpp"
+#include "sim/text_parts.hpp"
 
 namespace restwell {
 namespace {
@@ -190,7 +190,7 @@ const Unit* find_unit(Dimension d, std::string_view name) {
 
 bool is_digit(char c) { return c >= '0' && c <= '9'; }
 
-std::string_view trimmed(std::string_view s) {
+std::string_view without_spaces(std::string_view s) {
   while (!s.empty() && s.front() == ' ') s.remove_prefix(1);
   while (!s.empty() && s.back() == ' ') s.remove_suffix(1);
   return s;
@@ -210,10 +210,9 @@ struct NumberAtFront {
 };
 
 double plain_number(std::string_view s, bool* finite) {
-  double v = 0.0;
-  const auto result = std::from_chars(s.data(), s.data() + s.size(), v);
-  *finite = result.ec == std::errc{} && std::isfinite(v);
-  return v;
+  const auto number = leading_number(s);
+  *finite = number.has_value();
+  return number ? number->value : 0.0;
 }
 
 NumberAtFront number_at_front(std::string_view s) {
@@ -257,7 +256,7 @@ NumberAtFront number_at_front(std::string_view s) {
 
 // The unit's name at the front of what follows a number, up to the next number.
 std::string_view first_unit(std::string_view after_number, Dimension d) {
-  const std::string_view rest = trimmed(after_number);
+  const std::string_view rest = without_spaces(after_number);
   if (d != Dimension::length) return rest;
   const std::size_t gap = rest.find(' ');
   return gap == std::string_view::npos ? rest : rest.substr(0, gap);
@@ -362,15 +361,15 @@ std::string quantity_in_unit(double value_internal, Dimension d, std::string_vie
 }
 
 std::string quantity_in_unit_of(double value_internal, Dimension d, std::string_view other_text) {
-  const std::string_view text = trimmed(other_text);
+  const std::string_view text = without_spaces(other_text);
   const NumberAtFront number = number_at_front(text);
   return quantity_in_unit(value_internal, d, first_unit(text.substr(number.length), d));
 }
 
 std::variant<double, UnitError> parse_quantity(std::string_view text_given, Dimension d) {
-  const std::string_view text = trimmed(text_given);
+  const std::string_view text = without_spaces(text_given);
   const NumberAtFront number = number_at_front(text);
-  const std::string_view rest = trimmed(text.substr(number.length));
+  const std::string_view rest = without_spaces(text.substr(number.length));
   if (number.length == 0)
     return UnitError{fmt::format("must be a number with a unit, e.g. {}; accepted: {}",
                                  info(d).example, accepted_units(d))};
@@ -390,7 +389,7 @@ std::variant<double, UnitError> parse_quantity(std::string_view text_given, Dime
     const Unit* feet = find_unit(d, name);
     if (d != Dimension::length || feet == nullptr || feet->factor != foot_m)
       return UnitError{wrong_unit(rest, d)};
-    const std::string_view second = trimmed(rest.substr(name.size()));
+    const std::string_view second = without_spaces(rest.substr(name.size()));
     const NumberAtFront inches = number_at_front(second);
     const Unit* inch = find_unit(d, trimmed(second.substr(inches.length)));
     if (inches.length == 0 || inch == nullptr || inch->factor != inch_m)

@@ -1,0 +1,147 @@
+// Moves what a reader tries in the page to the engine and its answer back. Words, numbers and
+// pictures come from the engine; the engine runs in a worker, so that the page never waits for it.
+(() => {
+  'use strict';
+  const byId = (id) => document.getElementById(id);
+  const box = byId('try-it');
+  if (!box) return;
+  if (typeof WebAssembly !== 'object' || typeof DecompressionStream !== 'function' ||
+      typeof Worker !== 'function') {
+    byId('try-not').hidden = false;
+    return;
+  }
+
+  // Runs in the worker, which has nothing of the page but this text.
+  const engine = () => {
+    let live;
+    const memory = () => new Uint8Array(live.memory.buffer);
+    const bytes_of = (base64) => Uint8Array.from(atob(base64), (c) => c.charCodeAt(0));
+    const give = (call, bytes) => {
+      const at = live.live_text(bytes.length);
+      memory().set(bytes, at);
+      return call(at, bytes.length);
+    };
+    const start = async ({code, module, site}) => {
+      if (!module) {
+        const plain = new Blob([bytes_of(code)]).stream().pipeThrough(new DecompressionStream('gzip'));
+        module = await WebAssembly.compile(await new Response(plain).arrayBuffer());
+        postMessage({module});
+      }
+      const imports = {};
+      for (const {module: from, name} of WebAssembly.Module.imports(module))
+        (imports[from] ||= {})[name] = () => { throw new Error(name); };
+      imports.page.progress = (part) => postMessage({part});
+      live = (await WebAssembly.instantiate(module, imports)).exports;
+      live._initialize();
+      if (!give(live.live_open, bytes_of(site))) throw new Error('site');
+    };
+    onmessage = async ({data}) => {
+      try {
+        if (!live) await start(data);
+        if (!give(live.live_ask, new TextEncoder().encode(data.question))) throw new Error('question');
+        const at = live.live_answer_at();
+        const text = new TextDecoder().decode(memory().subarray(at, at + live.live_answer_bytes()));
+        postMessage({question: data.question, answer: JSON.parse(text)});
+      } catch (error) {
+        postMessage({question: data.question, failed: String(error)});
+      }
+    };
+  };
+
+  const source = URL.createObjectURL(new Blob([`(${engine})()`], {type: 'text/javascript'}));
+  const people = byId('try-people'), state = byId('try-state'), bar = byId('try-bar');
+  const switches = [...box.querySelectorAll('input[type=checkbox]')];
+  const text_of = (id) => byId(id).textContent.trim();
+  const as_it_is = people.value;
+  let worker, module, asked, waiting;
+
+  const question = () =>
+    `${people.value};${switches.filter((s) => s.checked).map((s) => s.value).join(',')}`;
+  const say = (what) => { state.textContent = what ? state.dataset[what] : ''; };
+  const busy = (yes) => {
+    bar.hidden = !yes;
+    bar.value = 0;
+    box.setAttribute('aria-busy', String(yes));
+  };
+  const people_words = () => {
+    const option = byId('try-people-words').querySelector(`[value="${people.value}"]`);
+    byId('try-people-now').textContent = option.label;
+    people.setAttribute('aria-valuetext', option.label);
+  };
+
+  const show = (answer) => {
+    for (const part of ['tried', 'answer', 'change']) byId(`try-${part}`).textContent = answer[part];
+    const list = byId('try-items');
+    list.replaceChildren();
+    for (const [lead, text] of answer.items) {
+      list.appendChild(document.createElement('dt')).textContent = lead;
+      list.appendChild(document.createElement('dd')).textContent = text;
+    }
+    byId('try-wide').innerHTML = answer.wide;  // SVG that the engine wrote and escaped
+    byId('try-narrow').innerHTML = answer.narrow;
+    byId('try-caption').textContent = answer.caption;
+    byId('try-result').hidden = false;
+  };
+
+  const stop = () => {
+    if (worker) worker.terminate();
+    worker = undefined;
+  };
+  const ask = () => {
+    clearTimeout(waiting);
+    const wanted = question();
+    if (wanted === asked) return;
+    if (box.getAttribute('aria-busy') === 'true') stop();  // nobody waits for that answer any more
+    asked = wanted;
+    busy(true);
+    say('busy');
+    if (!worker) {
+      worker = new Worker(source);
+      worker.onmessage = ({data}) => {
+        if (data.module) module = data.module;
+        if ('part' in data) bar.value = data.part;
+        if (!data.answer && !data.failed) return;
+        busy(false);
+        say(data.failed ? 'failed' : '');
+        if (data.answer) {
+          show(data.answer);
+          box.dataset.question = data.question;
+        } else {
+          stop();
+          asked = undefined;
+        }
+      };
+      worker.onerror = () => {
+        busy(false);
+        say('failed');
+        stop();
+        asked = undefined;
+      };
+    }
+    worker.postMessage(
+      {question: wanted, module, site: text_of('engine-site'), code: module ? '' : text_of('engine')});
+  };
+  const soon = () => {
+    people_words();
+    clearTimeout(waiting);
+    waiting = setTimeout(ask, 250);
+  };
+  const set = (value, keys) => {
+    people.value = value;
+    for (const s of switches) s.checked = keys.includes(s.value);
+    soon();
+  };
+
+  people.addEventListener('input', soon);
+  for (const s of switches) s.addEventListener('change', soon);
+  byId('try-reset').addEventListener('click', () => set(as_it_is, []));
+  people_words();
+  box.hidden = false;
+  // report.html#people=6&leak&pumping: a link to what was tried.
+  const link = location.hash.slice(1).split('&');
+  const many = link.find((part) => part.startsWith('people='));
+  if (many || link.some((part) => switches.some((s) => s.value === part))) {
+    set(many ? many.slice('people='.length) : as_it_is, link);
+    box.scrollIntoView();
+  }
+})();
