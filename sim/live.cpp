@@ -187,8 +187,10 @@ LiveAnswer live_answer(const LiveSite& site, const LiveQuestion& q, const Progre
   s.report.units = tried.scenario.units;
   LiveAnswer a;
   a.outcome = outcome_of(s.result);
+  std::string names;
+  for (const std::string& name : tried.names) names += (names.empty() ? "" : "; ") + name;
   a.tried = tried.names.empty() ? fmt::format("As it is: {}.", people_words(q.people))
-                                : fmt::format("Tried: {}.", list_words(tried.names));
+                                : fmt::format("Tried: {}.", names);
   a.answer = happens_answer(s, lead_of(site.scenario, q, tried));
   if (!tried.names.empty()) a.change = case_words(s.report, site.as_it_is, a.outcome);
   a.items = happens_items(s);
