@@ -86,7 +86,10 @@ Json data_of(const std::string& html) {
 
 // Without tags, entities of the page's own escapes undone.
 std::string text_of(const std::string& html) {
-  std::string text = std::regex_replace(html, std::regex("<(script|style)[^>]*>[^<]*</\\1>"), " ");
+  std::string text = html;
+  for (const std::string name : {"script", "style"})  // too long for std::regex
+    for (std::size_t at; (at = text.find("<" + name)) != std::string::npos;)
+      text.replace(at, text.find("</" + name + ">", at) + name.size() + 3 - at, " ");
   text = std::regex_replace(text, std::regex("<[^>]*>"), " ");
   for (const auto& [entity, sign] :
        std::vector<std::pair<std::string, std::string>>{{"&lt;", "<"},
