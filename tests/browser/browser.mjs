@@ -15,7 +15,7 @@ export const stop = () => browser.close();
 
 // use(tab, seen) on the open page. seen: all it asked for, its dialogs and errors.
 export async function visit(page, options, use) {
-  const { width = widths.desk, ...rest } = options;
+  const { width = widths.desk, at = '', ...rest } = options;
   const context = await browser.newContext({ viewport: { width, height: 800 }, ...rest });
   try {
     const seen = { requests: [], dialogs: [], errors: [] };
@@ -29,7 +29,7 @@ export async function visit(page, options, use) {
     tab.on('console', (line) => {
       if (line.type() === 'error') seen.errors.push(line.text());
     });
-    await tab.goto(url(page));
+    await tab.goto(url(page) + at);
     await use(tab, seen);
   } finally {
     await context.close();

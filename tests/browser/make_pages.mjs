@@ -15,6 +15,10 @@ async function make(page) {
   await restwell('report', page.site, '--years', page.years, '-o', file(page, 'html'), ...pdf);
   const run = await restwell('run', page.site, '--years', page.years, '--json');
   writeFileSync(file(page, 'json'), run.stdout);
+  if (!page.people) return;
+  const asked = await restwell('whatif', page.site, '--years', page.years, '--json', '--set',
+    `household.occupants=${page.people}`);
+  writeFileSync(file(page, 'whatif.json'), asked.stdout);
 }
 
 const left = [...pages];

@@ -3,13 +3,10 @@
 import assert from 'node:assert/strict';
 import { after, before, test } from 'node:test';
 import { start, stop, texts, visit } from './browser.mjs';
-import { answer, pages } from './pages.mjs';
+import { answer, months, pages } from './pages.mjs';
 
 before(start);
 after(stop);
-
-const months = ['January', 'February', 'March', 'April', 'May', 'June', 'July', 'August', 'September',
-  'October', 'November', 'December'];
 
 // "1,665 gal/day" is the number, rounded to its last digit. slack: further steps of that digit.
 function assertShows(text, value, slack = 0) {
