@@ -1,5 +1,5 @@
-// The page's engine has no library of fmt to link with: what its headers declare and the engine uses
-// is made here, once. Only the module is made with it.
+// The page's engine has no library of fmt to link with: what its headers declare and the engine
+// uses is made here, once. Only the module is made with it.
 #include <fmt/format-inl.h>
 
 FMT_BEGIN_NAMESPACE

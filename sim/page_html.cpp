@@ -102,10 +102,10 @@ data table_data(const PageTable& t) {
   // becomes a block.
   constexpr std::size_t most_side_by_side = 3;
   data object{data::type::object};
-  const bool stacks = t.headings.size() > most_side_by_side ||
-                      std::ranges::any_of(t.rows, [](const auto& row) {
-                        return !row.empty() && has_long_word(row.front());
-                      });
+  const bool stacks =
+      t.headings.size() > most_side_by_side || std::ranges::any_of(t.rows, [](const auto& row) {
+        return !row.empty() && has_long_word(row.front());
+      });
   object.set("stacks", flag(stacks));
   object.set("caption", t.caption);
   set_text(object, "note", t.note);

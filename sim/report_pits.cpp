@@ -57,14 +57,14 @@ ReportTable pits_at_start_table(const RunResult& r) {
     const std::vector<double>& now = f.profiles.front().resistance_day[p];
     const std::vector<double> clean(now.size(), f.clog_case.biomat.clean_resistance_day);
     const std::optional<TrenchPlan>& trench = pit.geometry.trench;
-    t.rows.push_back(
-        {pit_label(r.scenario.pits[p]), start_words(r, p),
-         trench ? Cell(trench_words(*trench, r.scenario.units))
-                : Cell(Amount{2.0 * pit.geometry.radius_m, Quantity::level}),
-         Amount{pit.geometry.depth_m, Quantity::level}, Amount{f.start_level_m[p], Quantity::level},
-         Amount{intake_when_full_m3_per_day(r.site.pits[p], clean), Quantity::flow},
-         Amount{intake_when_full_m3_per_day(r.site.pits[p], now), Quantity::flow},
-         Amount{f.capacity_m3_per_day[p], Quantity::flow}});
+    t.rows.push_back({pit_label(r.scenario.pits[p]), start_words(r, p),
+                      trench ? Cell(trench_words(*trench, r.scenario.units))
+                             : Cell(Amount{2.0 * pit.geometry.radius_m, Quantity::level}),
+                      Amount{pit.geometry.depth_m, Quantity::level},
+                      Amount{f.start_level_m[p], Quantity::level},
+                      Amount{intake_when_full_m3_per_day(r.site.pits[p], clean), Quantity::flow},
+                      Amount{intake_when_full_m3_per_day(r.site.pits[p], now), Quantity::flow},
+                      Amount{f.capacity_m3_per_day[p], Quantity::flow}});
   }
   double last_year = 0.0;
   const int year = std::min(r.days(), 365);

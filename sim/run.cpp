@@ -83,8 +83,8 @@ class CaseProgress {
     out_.ledger = downstream_->ledger();
     out_.water_held_end_m3 = downstream_->water_held_m3();
     for (std::size_t p = 0; p < site().pits.size(); ++p) {
-      out_.capacity_m3_per_day.push_back(intake_when_full_m3_per_day(
-          site().pits[p], downstream_->pits()[p].resistances_day()));
+      out_.capacity_m3_per_day.push_back(
+          intake_when_full_m3_per_day(site().pits[p], downstream_->pits()[p].resistances_day()));
     }
   }
 

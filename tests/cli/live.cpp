@@ -22,7 +22,7 @@ namespace fs = std::filesystem;
 
 namespace {
 
-constexpr double years = 7.0;
+constexpr double years = 3.0;
 
 bool no_node() {
   try {
@@ -37,7 +37,7 @@ std::vector<Json> engine_says(const std::string& site, const std::vector<std::st
   REQUIRE(has_page_engine());
   const TemporaryFolder folder;
   const std::string page = (folder.path / "page.html").string();
-  const Finished made = restwell_program({"report", site, "--years", "7", "-o", page});
+  const Finished made = restwell_program({"report", site, "--years", "3", "-o", page});
   INFO(made.err);
   REQUIRE(made.code == 0);
   std::vector<std::string> arguments = {"node", "tests/cli/live_engine.mjs", page};
@@ -129,7 +129,7 @@ TEST_CASE("a page's question has the answer that whatif gives to the same change
                {"5;laundry", {"household.occupants=5", "household.laundry.days=[sat]"}}};
   for (const auto& a : asked) {
     INFO(a.question);
-    std::vector<std::string> arguments = {"whatif", "scenarios/two_old_pits.yaml", "--years", "7",
+    std::vector<std::string> arguments = {"whatif", "scenarios/two_old_pits.yaml", "--years", "3",
                                           "--json"};
     for (const std::string& set : a.sets) arguments.insert(arguments.end(), {"--set", set});
     const Finished f = restwell_program(arguments);

@@ -134,7 +134,8 @@ TEST_CASE("numbers take no more digits than a picture shows") {
 
 TEST_CASE("lines keep to their width, whatever the words") {
   // Letters of two and three bytes: none is cut in two.
-  const std::string name = "a \u00e9\u00e9\u00e9\u00e9\u00e9\u00e9\u20ac\u20ac\u20ac\u20ac b-very-long-word";
+  const std::string name =
+      "a \u00e9\u00e9\u00e9\u00e9\u00e9\u00e9\u20ac\u20ac\u20ac\u20ac b-very-long-word";
   std::string all;
   for (const std::string& line : lines_of(name, 5.0 * words_px("x"))) {
     CHECK(words_px(line) <= 5.0 * words_px("x"));
