@@ -62,7 +62,7 @@ struct Ring {
 // Water in the soil around, over the pit's bottom (negative: below it).
 struct WaterAround {
   double table_m = far_below_m;    // groundwater
-  double perched_m = far_below_m;  // held up by a tight layer (models/groundwater.hpp)
+  double perched_m = far_below_m;  // held up by a tight layer (models/perched.hpp)
   double tight_m = far_below_m;    // that layer's top; what lies in it does not feel the perched
 };
 

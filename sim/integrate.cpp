@@ -1,11 +1,9 @@
 #include "sim/integrate.hpp"
 
 #include <algorithm>
-#include <boost/math/tools/toms748_solve.hpp>
 #include <boost/numeric/odeint/stepper/controlled_runge_kutta.hpp>
 #include <boost/numeric/odeint/stepper/runge_kutta_cash_karp54.hpp>
 #include <cmath>
-#include <cstdint>
 #include <stdexcept>
 
 namespace restwell {
@@ -30,30 +28,7 @@ struct Integrator::Impl {
   double absolute, relative;
 
   Controlled controlled;
-  Stepper plain;
-  StateVector start, trial;
-  std::vector<double> guard_start, guard_end, guard_trial;
   double last_step_day = 0.0;  // a good first guess for the next call
-
-  // Time from `start` at which the guard, positive there and not at step_day, crosses zero; x is
-  // left at the first point found at or past the crossing.
-  double locate(const Rhs& rhs, const Guards& guards, std::size_t index, StateVector& x,
-                double step_day) {
-    const auto system = [&rhs](const StateVector& s, StateVector& d, double) { rhs(s, d); };
-    const auto guard_at = [&](double time) {
-      trial = start;
-      if (time > 0.0) plain.do_step(system, trial, 0.0, time);
-      guards(trial, guard_trial);
-      return guard_trial[index];
-    };
-    const auto near_enough = [](double a, double b) { return std::abs(b - a) < 1e-9; };
-    std::uintmax_t evaluations = 100;
-    const auto [inside, outside] = boost::math::tools::toms748_solve(
-        guard_at, 0.0, step_day, guard_start[index], guard_end[index], near_enough, evaluations);
-    x = start;
-    plain.do_step(system, x, 0.0, outside);
-    return outside;
-  }
 };
 
 Integrator::Integrator(double absolute, double relative)
@@ -72,12 +47,11 @@ Integrator& Integrator::operator=(const Integrator& other) {
 Integrator::Integrator(Integrator&&) noexcept = default;
 Integrator& Integrator::operator=(Integrator&&) noexcept = default;
 
-Advance Integrator::advance(const Rhs& rhs, const Guards& guards, StateVector& x, double dt_day) {
+void Integrator::advance(const Rhs& rhs, StateVector& x, double dt_day) {
   Impl& m = *impl_;
   const auto system = [&rhs](const StateVector& s, StateVector& d, double) { rhs(s, d); };
   double time = 0.0;
   double step = m.last_step_day > 0.0 ? std::min(m.last_step_day, dt_day) : dt_day;
-  if (guards) guards(x, m.guard_start);
   while (time < dt_day) {
     // The last step lands on the end exactly; a sliver that rounding would leave is taken with it.
     bool clamped = false;
@@ -85,8 +59,6 @@ Advance Integrator::advance(const Rhs& rhs, const Guards& guards, StateVector& x
       step = dt_day - time;
       clamped = true;
     }
-    m.start = x;
-    const double tried = step;
     double now = time;
     if (m.controlled.try_step(system, x, now, step) == odeint::fail) {
       if (!(step > 1e-12 * dt_day)) throw std::runtime_error("integration step underflow");
@@ -94,34 +66,8 @@ Advance Integrator::advance(const Rhs& rhs, const Guards& guards, StateVector& x
     }
     if (!std::isfinite(x.front())) throw std::runtime_error("integration gave no finite value");
     if (!clamped || step > m.last_step_day) m.last_step_day = step;
-    if (guards) {
-      guards(x, m.guard_end);
-      double first = tried;
-      int fired = -1;
-      StateVector at_crossing;
-      for (std::size_t i = 0; i < m.guard_end.size(); ++i) {
-        if (!(m.guard_start[i] > 0.0) || m.guard_end[i] > 0.0) continue;
-        StateVector candidate = x;
-        const double crossing = m.locate(rhs, guards, i, candidate, tried);
-        if (fired < 0 || crossing < first) {
-          first = crossing;
-          fired = static_cast<int>(i);
-          at_crossing = std::move(candidate);
-        }
-      }
-      if (fired >= 0) {
-        x = std::move(at_crossing);
-        return {time + first, fired};
-      }
-      m.guard_start = m.guard_end;
-    }
     time = clamped ? dt_day : now;
   }
-  return {dt_day, -1};
-}
-
-void Integrator::advance(const Rhs& rhs, StateVector& x, double dt_day) {
-  advance(rhs, Guards{}, x, dt_day);
 }
 
 }  // namespace restwell

@@ -170,8 +170,8 @@ ReportTable perched_table(const RunResult& r) {
       "Water that comes down faster than the tight layer lets it through spreads on it and stands "
       "at the pit's edge; steady flow for the mean of the past season, the layer level and "
       "draining freely below (assumed). The pit's walls feel it as they feel a water table. "
-      "Negative: it stands below the bottom. Against an exact solution the pit's intake then comes "
-      "out 5 to 30 % too small. Expected clogging.";
+      "Negative: it stands below the bottom. Against an independent numerical solution the "
+      "pit's intake then comes out mostly 5 to 30 % too small. Expected clogging.";
   return t;
 }
 

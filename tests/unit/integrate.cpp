@@ -26,33 +26,6 @@ TEST_CASE("the error falls with the tolerance on an exact solution") {
   }
 }
 
-TEST_CASE("a guard is located where the solution crosses it, and fires once") {
-  Integrator integrator(1e-10, 1e-10);
-  StateVector x{1.0};
-  const Guards half = [](const StateVector& s, std::vector<double>& value) {
-    value.assign(1, s[0] - 0.5);
-  };
-  const Advance first = integrator.advance(decay, half, x, 3.0);
-  CHECK(first.guard == 0);
-  CHECK(first.reached_day == Approx(std::log(2.0)).margin(1e-8));
-  CHECK(x[0] <= 0.5);
-  // On the guard it is not armed: the same regime goes on to the end.
-  const Advance second = integrator.advance(decay, half, x, 1.0);
-  CHECK(second.guard == -1);
-  CHECK(second.reached_day == 1.0);
-}
-
-TEST_CASE("of two guards in one step the earlier fires") {
-  Integrator integrator(1e-10, 1e-10);
-  StateVector x{1.0};
-  const Guards two = [](const StateVector& s, std::vector<double>& value) {
-    value.assign({s[0] - 0.3, s[0] - 0.8});
-  };
-  const Advance fired = integrator.advance(decay, two, x, 5.0);
-  CHECK(fired.guard == 1);
-  CHECK(fired.reached_day == Approx(-std::log(0.8)).margin(1e-8));
-}
-
 TEST_CASE("what flows from one slot into another is kept to rounding") {
   Integrator integrator(1e-6, 1e-6);
   StateVector x{1.0, 0.0};
