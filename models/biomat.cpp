@@ -40,13 +40,27 @@ double decay_rate_per_day(const BiomatParameters& p, double temperature_c) {
   return p.decay_20c_per_day * std::pow(p.decay_theta, temperature_c - 20.0);
 }
 
+DecayRate::DecayRate(const BiomatParameters& p)
+    : at_0c_per_day_(decay_rate_per_day(p, 0.0)), log_theta_(std::log(p.decay_theta)) {}
+
+double DecayRate::per_day(double temperature_c) const {
+  return at_0c_per_day_ * std::exp(log_theta_ * temperature_c);
+}
+
 BiomatState advance_biomat(const BiomatParameters& p, const BiomatState& s,
                            double clogging_coefficient, const AtTheWall& at, double dt_day) {
+  return advance_biomat(p, s, clogging_coefficient, at, decay_rate_per_day(p, at.temperature_c),
+                        dt_day);
+}
+
+BiomatState advance_biomat(const BiomatParameters& p, const BiomatState& s,
+                           double clogging_coefficient, const AtTheWall& at, double decay_per_day,
+                           double dt_day) {
   const double exposed_day = at.wet ? 0.0 : s.exposed_day + dt_day;
   const double active_day = at.wet ? p.submerged_factor * dt_day
                                    : activity_integral_day(p, exposed_day, at.drainage_day) -
                                          activity_integral_day(p, s.exposed_day, at.drainage_day);
-  const double decay = decay_rate_per_day(p, at.temperature_c) * active_day;
+  const double decay = decay_per_day * active_day;
   const double growth_day = clogging_coefficient * at.load_kg_per_m2_day * dt_day;
   // 1 - exp(-decay) over decay: the share of the step's growth that is left at its end.
   const double lost = -std::expm1(-decay);

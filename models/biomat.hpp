@@ -45,6 +45,16 @@ struct BiomatState {
 // k of (4) [1/day].
 [[nodiscard]] double decay_rate_per_day(const BiomatParameters& p, double temperature_c);
 
+// The same for many temperatures.
+class DecayRate {
+ public:
+  explicit DecayRate(const BiomatParameters& p);
+  [[nodiscard]] double per_day(double temperature_c) const;
+
+ private:
+  double at_0c_per_day_, log_theta_;
+};
+
 // What acts on a ring over a step.
 struct AtTheWall {
   double load_kg_per_m2_day = 0.0;
@@ -59,6 +69,16 @@ struct AtTheWall {
 [[nodiscard]] BiomatState advance_biomat(const BiomatParameters& p, const BiomatState& s,
                                          double clogging_coefficient, const AtTheWall& at,
                                          double dt_day);
+
+// The same for a caller that knows k(T), decay_per_day; the temperature is not looked at.
+[[nodiscard]] BiomatState advance_biomat(const BiomatParameters& p, const BiomatState& s,
+                                         double clogging_coefficient, const AtTheWall& at,
+                                         double decay_per_day, double dt_day);
+
+// True if decay has nothing to take from.
+[[nodiscard]] inline bool is_clean(const BiomatParameters& p, const BiomatState& s) {
+  return s.labile_day <= p.clean_resistance_day;
+}
 
 // Flux [m/day] at which growth and decay balance under a standing head, crust limit q = head/R:
 // q* = sqrt(k f_sub h/(beta C)).

@@ -1,6 +1,7 @@
 #include "models/box.hpp"
 
 #include <algorithm>
+#include <array>
 #include <boost/math/tools/toms748_solve.hpp>
 #include <cassert>
 #include <cmath>
@@ -8,6 +9,7 @@
 #include <cstdint>
 #include <limits>
 #include <numbers>
+#include <optional>
 
 #include "models/constants.hpp"
 
@@ -138,6 +140,9 @@ bool split_free(const Box& box, double inflow, double base_m, BoxFlow& result,
   return true;
 }
 
+constexpr double level_tolerance_m = 1e-9;
+constexpr std::size_t most_newton = 16;  // outlets; with more the bracket alone is used
+
 // Levels around the root with outflow - inflow at each; both are the root once it is hit exactly.
 struct Bracket {
   double low_m, low_surplus;    // surplus <= 0
@@ -156,7 +161,6 @@ struct Bracket {
 };
 
 Bracket bracket_level(const Box& box, double inflow, double base_m) {
-  constexpr double level_tolerance_m = 1e-9;
   constexpr double first_rise_m = 2e-3;
   constexpr double highest_rise_m = 1e9;
   constexpr double infinity = std::numeric_limits<double>::infinity();
@@ -187,10 +191,153 @@ Bracket bracket_level(const Box& box, double inflow, double base_m) {
   return bracket;
 }
 
+// outlet_flow with its slope; where the bound (3) keeps a flow at 0, or the box stands below the
+// lip, the slope is 0. behind_flow: the free flow at the head behind the outlet.
+FlowAndSlope outlet_flow_and_slope(const Box& box, std::size_t i, double level_m,
+                                   double behind_flow) {
+  const BoxOutlet& outlet = box.outlets[i];
+  const Tailwater& behind = box.tailwater[i];
+  const double head_m = level_m - outlet.lip_m;
+  const double tail_m = behind.level_m - outlet.lip_m;
+  const bool drowned = tail_m > 0.0;
+  if (!drowned && head_m <= 0.0) return {};
+  const bool forward = !drowned || head_m > tail_m;
+  if (!forward && outlet.check_valve) return {};
+  const bool bounded = is_bounded(behind, box.dt_day);
+  double levelling = 0.0;
+  if (bounded) {
+    levelling = levelling_flow(behind, outlet.lip_m, level_m, box.dt_day);
+    if (forward ? levelling <= 0.0 : levelling >= 0.0) {
+      return {0.0, head_m == tail_m ? std::numeric_limits<double>::infinity() : 0.0};
+    }
+    // Of the law: (1 - r^a)^b >= 1 - r, so this much flows at least.
+    const double least = std::abs(free_flow_m3_per_day(outlet.opening, head_m) - behind_flow);
+    if (std::abs(levelling) <= least) {
+      return {levelling, head_m > 0.0 ? behind.area_m2 / box.dt_day : 0.0};
+    }
+  }
+  const FlowAndSlope law = drowned ? submerged_flow_and_slope(outlet.opening, head_m, tail_m)
+                                   : free_flow_and_slope(outlet.opening, head_m);
+  if (!bounded || std::abs(levelling) >= std::abs(law.flow_m3_per_day)) return law;
+  return {levelling, head_m > 0.0 ? behind.area_m2 / box.dt_day : 0.0};
+}
+
+// Puts what rounding has left of the sum on the greatest flow.
+void add_up(double sum, std::span<double> flow) {
+  double& greatest = *std::ranges::max_element(flow, {}, [](double one) { return std::abs(one); });
+  for (const double one : flow) sum -= one;
+  greatest += sum;
+}
+
+constexpr double narrow_m = 1e-7;  // a pit that stands as near to the box counts as level with it
+
+// Newton kept inside a bracket, from the level at which the pits behind would take the inflow.
+// Where the box stands level with a pit the sum has an infinite slope, most often no more than a
+// jump from nothing to what the pit's walls take: Newton stops there. The last step is taken along
+// the tangents, or between the ends of a bracket that has become narrow, so that the flows add up
+// to the inflow. nullopt if it does not get there in time.
+std::optional<BoxFlow> split_by_newton(const Box& box, double inflow, double base_m,
+                                       std::span<double> outlet_m3_per_day) {
+  constexpr int most_steps = 40;
+  const std::size_t n = box.outlets.size();
+  if (n > most_newton) return std::nullopt;
+  double conductance = 0.0, drive = inflow;
+  std::array<double, most_newton> behind_flow{};
+  for (std::size_t i = 0; i < n; ++i) {
+    const Tailwater& behind = box.tailwater[i];
+    behind_flow[i] =
+        free_flow_m3_per_day(box.outlets[i].opening, behind.level_m - box.outlets[i].lip_m);
+    if (!is_bounded(behind, box.dt_day)) continue;
+    conductance += behind.area_m2 / box.dt_day;
+    drive += behind.area_m2 / box.dt_day * behind.level_m - behind.intake_m3_per_day;
+  }
+  if (conductance == 0.0) return std::nullopt;
+  struct End {
+    double level_m, surplus = 0.0, lid = 0.0;
+    std::array<double, most_newton> flow = {};
+  };
+  End below{.level_m = base_m}, above{.level_m = std::numeric_limits<double>::infinity()};
+  const auto take = [&](const auto& flow_of) {
+    for (std::size_t i = 0; i < n; ++i) outlet_m3_per_day[i] = flow_of(i);
+  };
+  double rise_m = 2e-3;
+  double level_m = std::max(base_m, drive / conductance);
+  for (int k = 0; k < most_steps; ++k) {
+    const FlowAndSlope lid = lid_flow(box.lid, level_m);
+    double surplus = lid.flow_m3_per_day - inflow, slopes = lid.slope_m2_per_day;
+    std::array<FlowAndSlope, most_newton> part;
+    for (std::size_t i = 0; i < n; ++i) {
+      part[i] = outlet_flow_and_slope(box, i, level_m, behind_flow[i]);
+      surplus += part[i].flow_m3_per_day;
+      slopes += part[i].slope_m2_per_day;
+    }
+    const bool smooth = std::isfinite(slopes);
+    const double step_m = surplus == 0.0 ? 0.0 : -surplus / slopes;
+    if (surplus == 0.0) {
+      take([&](std::size_t i) { return part[i].flow_m3_per_day; });
+      return BoxFlow{level_m, lid.flow_m3_per_day};
+    }
+    if (smooth && std::abs(step_m) <= level_tolerance_m) {
+      const double lid_then = lid.flow_m3_per_day + lid.slope_m2_per_day * step_m;
+      take([&](std::size_t i) {
+        return part[i].flow_m3_per_day + part[i].slope_m2_per_day * step_m;
+      });
+      add_up(inflow - lid_then, outlet_m3_per_day);
+      return BoxFlow{level_m + step_m, lid_then};
+    }
+    if (!smooth && surplus < 0.0) {
+      std::array<double, most_newton> beyond{};  // what those that stand level would take at most
+      double all = 0.0;
+      for (std::size_t i = 0; i < n; ++i) {
+        if (std::isfinite(part[i].slope_m2_per_day)) continue;
+        beyond[i] =
+            outlet_flow_and_slope(box, i, level_m + narrow_m, behind_flow[i]).flow_m3_per_day;
+        all += beyond[i];
+      }
+      if (all >= -surplus) {
+        take([&](std::size_t i) { return part[i].flow_m3_per_day - surplus * beyond[i] / all; });
+        return BoxFlow{level_m, lid.flow_m3_per_day};
+      }
+    }
+    End& end = surplus < 0.0 ? below : above;
+    end.level_m = level_m;
+    end.surplus = surplus;
+    end.lid = lid.flow_m3_per_day;
+    for (std::size_t i = 0; i < n; ++i) end.flow[i] = part[i].flow_m3_per_day;
+    const bool both = below.surplus < 0.0 && above.surplus > 0.0;
+    if (both && above.level_m - below.level_m <= narrow_m) {
+      const double share = -below.surplus / (above.surplus - below.surplus);
+      const double lid_then = below.lid + share * (above.lid - below.lid);
+      take([&](std::size_t i) { return below.flow[i] + share * (above.flow[i] - below.flow[i]); });
+      add_up(inflow - lid_then, outlet_m3_per_day);
+      return BoxFlow{below.level_m + share * (above.level_m - below.level_m), lid_then};
+    }
+    double next_m = level_m + (smooth ? step_m : std::copysign(narrow_m, -surplus));
+    for (std::size_t i = 0; i < n; ++i) {  // the nearest pit's level on the way
+      const double tail_m = box.tailwater[i].level_m;
+      if (tail_m <= box.outlets[i].lip_m) continue;
+      if (surplus < 0.0 ? tail_m > level_m && tail_m < next_m
+                        : tail_m < level_m && tail_m > next_m) {
+        next_m = tail_m;
+      }
+    }
+    if (!(next_m > below.level_m && next_m < above.level_m)) {
+      next_m = 0.5 * (below.level_m + above.level_m);
+    }
+    if (std::isinf(next_m)) {
+      next_m = below.level_m + rise_m;
+      rise_m *= 3.0;
+    }
+    level_m = next_m;
+  }
+  return std::nullopt;
+}
+
 // Flows are interpolated between the bracket's ends: they then add up to the inflow even where an
 // outlet's flow changes steeply within the tolerance.
 BoxFlow split_with_tailwater(const Box& box, double inflow, double base_m,
                              std::span<double> outlet_m3_per_day) {
+  if (const auto found = split_by_newton(box, inflow, base_m, outlet_m3_per_day)) return *found;
   const Bracket at = bracket_level(box, inflow, base_m);
   const bool exact = at.low_m == at.high_m;
   const double share = exact ? 0.0 : -at.low_surplus / (at.high_surplus - at.low_surplus);

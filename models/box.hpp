@@ -64,11 +64,12 @@ struct BoxFlow {
 // Solves (1) for inflow_m3_per_day >= 0. outlets, tailwater and outlet_m3_per_day (result, signed,
 // positive out of the box) have the same length n >= 1. The left side of (1) increases with H, so
 // the root is unique; bracketed (Boost TOMS 748) to 1e-9 m or better, the flows interpolated
-// between the bracket's ends so that outflow equals inflow to rounding. With free fall everywhere
-// bracketed Newton serves instead. With inflow 0 and all tailwater below the lips, all flows are 0
-// and H is the lowest lip; at inflow 0 the level is arbitrary within a range where nothing flows.
-// Allocates nothing. Throws std::domain_error for an inflow that is negative or not finite, and if
-// no level passes it (a parameter of a submerged outlet is no number).
+// between the bracket's ends so that outflow equals inflow to rounding. Bracketed Newton
+// serves where it gets there: always with free fall everywhere. With inflow
+// 0 and all tailwater below the lips, all flows are 0 and H is the lowest lip; at inflow 0 the
+// level is arbitrary within a range where nothing flows. Allocates nothing. Throws
+// std::domain_error for an inflow that is negative or not finite, and if no level passes it (a
+// parameter of a submerged outlet is no number).
 BoxFlow split_flow(std::span<const BoxOutlet> outlets, const BoxLid& lid, double inflow_m3_per_day,
                    std::span<const Tailwater> tailwater, double dt_day,
                    std::span<double> outlet_m3_per_day);

@@ -5,6 +5,7 @@
 #include <boost/math/quadrature/gauss_kronrod.hpp>
 #include <cmath>
 #include <cstddef>
+#include <limits>
 #include <numbers>
 
 #include "models/constants.hpp"
@@ -131,6 +132,13 @@ double free_flow_m3_per_day(const CircularOpening& opening, double head_m) {
   return flow_scale_m3_per_day(opening) * opening_shape(head_m / opening.diameter_m);
 }
 
+double free_flow_coefficient_m_per_day(const CircularOpening& opening, double head_m) {
+  const double d = opening.diameter_m;
+  const double e = std::max(head_m / d, 0.0);
+  const double f = e <= 1.0 ? shape_factor(1.0 - e) : opening_shape(e) / (e * e);
+  return flow_scale_m3_per_day(opening) / (d * d) * f;
+}
+
 FlowAndSlope free_flow_and_slope(const CircularOpening& opening, double head_m) {
   if (head_m <= 0.0) return {};
   const Value j = opening_shape_and_slope(head_m / opening.diameter_m);
@@ -177,6 +185,27 @@ double submerged_flow_m3_per_day(const CircularOpening& opening, double head_a_m
   const double power = w > 0.0 ? std::pow(ratio, 1.0 + w) : ratio;
   // Rounding can lift the ratio of nearly equal heads to 1.
   return sign * free_flow * std::pow(std::max(0.0, 1.0 - power), 0.385 + 0.115 * w);
+}
+
+FlowAndSlope submerged_flow_and_slope(const CircularOpening& opening, double head_a_m,
+                                      double head_b_m) {
+  if (head_b_m <= 0.0) return free_flow_and_slope(opening, head_a_m);
+  if (head_a_m == head_b_m) return {0.0, std::numeric_limits<double>::infinity()};
+  const bool forward = head_a_m > head_b_m;
+  const double h1 = forward ? head_a_m : head_b_m;
+  const FlowAndSlope high = free_flow_and_slope(opening, h1);
+  const FlowAndSlope low = free_flow_and_slope(opening, forward ? head_b_m : head_a_m);
+  const double w = smoothstep((h1 / opening.diameter_m - 0.8) / 0.6);
+  const double a = 1.0 + w, b = 0.385 + 0.115 * w;
+  const double r = low.flow_m3_per_day / high.flow_m3_per_day;
+  const double r_less = w > 0.0 ? std::pow(r, a - 1.0) : 1.0;  // r^(a-1)
+  const double rest = 1.0 - r_less * r;
+  if (!(rest > 0.0)) return {0.0, std::numeric_limits<double>::infinity()};
+  const double rest_less = std::pow(rest, b - 1.0);
+  const double flow = high.flow_m3_per_day * rest * rest_less;
+  const double bend = b * rest_less * a * r_less;  // -d(1 - r^a)^b/dr
+  if (!forward) return {-flow, bend * low.slope_m2_per_day};
+  return {flow, high.slope_m2_per_day * (rest * rest_less + bend * r)};
 }
 
 }  // namespace restwell

@@ -35,6 +35,9 @@ struct FlowAndSlope {
 // Head [m] at which free_flow gives flow_m3_per_day; 0 for flow <= 0. Relative error below 1e-9.
 [[nodiscard]] double head_for_flow_m(const CircularOpening& opening, double flow_m3_per_day);
 
+// Q/h^2 [m/day] of free_flow; at heads of 0 and below its limit, low_head_coefficient.
+[[nodiscard]] double free_flow_coefficient_m_per_day(const CircularOpening& opening, double head_m);
+
 // k [m/day] of the low-head limit Q = k h^2: k = Cd sqrt(2 g) (pi/4) sqrt(D).
 [[nodiscard]] double low_head_coefficient_m_per_day(const CircularOpening& opening);
 
@@ -45,5 +48,8 @@ struct FlowAndSlope {
 // (3) has infinite slope at equal heads: bracket it, never use Newton.
 [[nodiscard]] double submerged_flow_m3_per_day(const CircularOpening& opening, double head_a_m,
                                                double head_b_m);
+// The same with dQ/dhead_a at a constant w; infinite at equal heads.
+[[nodiscard]] FlowAndSlope submerged_flow_and_slope(const CircularOpening& opening, double head_a_m,
+                                                    double head_b_m);
 
 }  // namespace restwell

@@ -22,9 +22,17 @@ SeasonAtDepth season_at_depth(const SoilTemperature& p, double depth_m) {
   return {p.mean_c, swing_c * std::cos(warmest), swing_c * std::sin(warmest)};
 }
 
-double temperature_c(const SeasonAtDepth& season, double day_of_year) {
+Wave wave_on(double day_of_year) {
   const double angle = yearly_per_day * day_of_year;
-  return season.mean_c + season.cosine_c * std::cos(angle) + season.sine_c * std::sin(angle);
+  return {std::cos(angle), std::sin(angle)};
+}
+
+double temperature_c(const SeasonAtDepth& season, const Wave& wave) {
+  return season.mean_c + season.cosine_c * wave.cosine + season.sine_c * wave.sine;
+}
+
+double temperature_c(const SeasonAtDepth& season, double day_of_year) {
+  return temperature_c(season, wave_on(day_of_year));
 }
 
 }  // namespace restwell

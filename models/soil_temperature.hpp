@@ -29,7 +29,14 @@ struct SeasonAtDepth {
 // depth_m >= 0 below ground.
 [[nodiscard]] SeasonAtDepth season_at_depth(const SoilTemperature& p, double depth_m);
 
-// T of (1) [degC] on a day of the year.
+// cos(w t) and sin(w t), the same at every depth.
+struct Wave {
+  double cosine, sine;
+};
+[[nodiscard]] Wave wave_on(double day_of_year);
+
+// T of (1) [degC].
+[[nodiscard]] double temperature_c(const SeasonAtDepth& season, const Wave& wave);
 [[nodiscard]] double temperature_c(const SeasonAtDepth& season, double day_of_year);
 
 }  // namespace restwell

@@ -12,30 +12,6 @@ namespace {
 
 constexpr double infinity = std::numeric_limits<double>::infinity();
 
-// k of Q = k h^2 through the rating at this head [m/day].
-double local_coefficient(const CircularOpening& outlet, double head_m) {
-  constexpr double trickle_m = 1e-7;  // below, Q/h^2 would be 0/0
-  return head_m > trickle_m ? free_flow_m3_per_day(outlet, head_m) / (head_m * head_m)
-                            : low_head_coefficient_m_per_day(outlet);
-}
-
-// tanh within 1.5 % for x >= 0, and much closer for short steps: two terms of its continued
-// fraction.
-double near_tanh(double x) { return std::min(1.0, x * (15.0 + x * x) / (15.0 + 6.0 * x * x)); }
-
-// Head after dt of A dh/dt = Q_in - k h^2; exact with the exact tanh.
-template <class Tanh>
-double quadratic_outlet_head(double plan_area_m2, double k_m_per_day, double head_m,
-                             double inflow_m3_per_day, double dt_day, Tanh tanh) {
-  if (inflow_m3_per_day <= 0.0) {
-    return head_m / (1.0 + k_m_per_day * head_m * dt_day / plan_area_m2);
-  }
-  const double root = std::sqrt(k_m_per_day * inflow_m3_per_day);
-  const double equilibrium_m = inflow_m3_per_day / root;
-  const double t = tanh(root * dt_day / plan_area_m2);
-  return (head_m + equilibrium_m * t) / (1.0 + head_m * (t / equilibrium_m));
-}
-
 double mouth_depth_m(const Tank& tank) {
   return tank.outlet_baffle ? tank.outlet_mouth_depth_m : 0.0;
 }
@@ -97,18 +73,8 @@ double bod_settled_share(const TankParameters& p, double settled_share) {
 
 SurgeStep surge_step(double plan_area_m2, const CircularOpening& outlet, double head_m,
                      double inflow_m3_per_day, double dt_day) {
-  const double inflow = std::max(inflow_m3_per_day, 0.0);
-  const double h0 = std::max(head_m, 0.0);
-  const auto step = [&](double head_of_k_m, auto tanh) {
-    return quadratic_outlet_head(plan_area_m2, local_coefficient(outlet, head_of_k_m), h0, inflow,
-                                 dt_day, tanh);
-  };
-  const double predicted = step(h0, near_tanh);  // only says where to take k
-  // Without an outflow the head would be this; never above it, not even by rounding.
-  const double closed_outlet = h0 + inflow * dt_day / plan_area_m2;
-  const double h1 =
-      std::min(step(0.5 * (h0 + predicted), [](double x) { return std::tanh(x); }), closed_outlet);
-  return {.head_m = h1, .outflow_m3 = std::max(inflow * dt_day - plan_area_m2 * (h1 - h0), 0.0)};
+  return surge_step_with([&outlet](double h) { return free_flow_coefficient_m_per_day(outlet, h); },
+                         plan_area_m2, head_m, inflow_m3_per_day, dt_day);
 }
 
 double tank_temperature_c(const TankParameters& p, double day_of_year) {
@@ -172,6 +138,18 @@ CarryOver carry_over(const Tank& tank, const TankParameters& p, const Layers& la
                           : 0.0;
   return {.sludge_kg_per_m3 = (layers.sludge_outlet_m > 0.0 ? sludge : 0.0) * p.carry_max_kg_per_m3,
           .scum_kg_per_m3 = (layers.scum_outlet_m > 0.0 ? scum : 0.0) * p.carry_max_kg_per_m3};
+}
+
+double calm_outflow_m3_per_day(const Tank& tank, const TankParameters& p, const Layers& layers) {
+  // The flow whose cone just reaches the layer.
+  const auto reaching = [](double clearance_m, double settling_m_per_day) {
+    const double z = std::max(0.0, clearance_m);
+    return 2.0 * std::numbers::pi * settling_m_per_day * z * z;
+  };
+  const double sludge = reaching(sludge_clearance_m(tank, layers), p.carry_sludge_fall_m_per_day);
+  if (!tank.outlet_baffle) return sludge;
+  return std::min(
+      sludge, reaching(mouth_depth_m(tank) - layers.scum_outlet_m, p.carry_scum_rise_m_per_day));
 }
 
 double pass_through_share(const Tank& tank, const Layers& layers) {

@@ -9,7 +9,7 @@
 namespace restwell {
 namespace {
 
-constexpr int nodes = 8192;
+constexpr int nodes = 1024;
 constexpr double greatest_flow_m3_per_day = 150.0;  // about 100 L/min; above, solved directly
 
 }  // namespace

@@ -5,6 +5,8 @@
 #include <cmath>
 #include <stdexcept>
 
+#include "sim/water_table.hpp"
+
 namespace restwell {
 namespace {
 
@@ -17,8 +19,8 @@ struct Joining {
 constexpr Joining fine = {10.0 / (24.0 * 60.0), 0.3};
 constexpr Joining coarse = {60.0 / (24.0 * 60.0), 1e9};
 constexpr double full_margin_m = 1e-4;
-constexpr double mound_change = 1e-4;  // a mound stays until its mean intake has changed so much
-constexpr double unbounded_m2 = 1e6;   // storage of a pit that spills what comes
+constexpr double looked_ahead = 0.0005;  // change of the resistance within a curve's first half
+constexpr double unbounded_m2 = 1e6;     // storage of a pit that spills what comes
 
 // Of the rings, and last of the bottom.
 std::vector<SeasonAtDepth> seasons(const SoilTemperature& soil, const PitLayout& layout) {
@@ -115,12 +117,17 @@ Downstream::Downstream(const Scenario& scenario, const SiteLayout& site,
       table_(scenario.soil.water_table),
       groundwater_(scenario.groundwater),
       ground_(site.pits.size()),
-      mound_of_m3_per_day_(site.pits.size(), 0.0),
+      decay_(biomat),
+      most_days_a_curve_(table_ && is_changing(*table_)
+                             ? 1
+                             : std::max(1, static_cast<int>(scenario.limits.intake_step_day))),
       pits_(std::move(start)) {
   const std::size_t n = site.pits.size();
   day_.pits.resize(n);
   day_.outlet_m3.resize(site.outlets.size());
   bin_inflow_m3_.resize(n);
+  days_left_of_curve_.resize(n);
+  relative_change_per_day_.assign(n, 1.0);  // unknown yet: a curve for the first day alone
   overflow_to_m3_.resize(n);
   for (std::size_t i = 0; i < n; ++i) {
     const Pit& pit = site.pits[i].pit;
@@ -128,7 +135,17 @@ Downstream::Downstream(const Scenario& scenario, const SiteLayout& site,
     pits_[i].mean_onto_m3_per_day.resize(site.pits[i].tight.size(), 0.0);
     curves_.emplace_back(pit, site.pits[i].brim_m);
     storage_area_m2_.push_back(storage_area_m2(pit.geometry));
+    mounds_.emplace_back(groundwater_, bottom_area_m2(pit.geometry), pit.bottom_soil.kfs_m_per_day);
     resistance_day_.emplace_back(parts);
+    change_per_day_.emplace_back(parts);
+    part_area_m2_.emplace_back();
+    middle_m_.emplace_back();
+    for (const Ring& ring : pit.rings) {
+      part_area_m2_.back().push_back(ring_area_m2(pit.geometry, ring));
+      middle_m_.back().push_back(0.5 * (ring.bottom_m + ring.top_m));
+    }
+    part_area_m2_.back().push_back(bottom_area_m2(pit.geometry));
+    middle_m_.back().push_back(0.0);
     intake_m3_.emplace_back(parts);
     std::vector<double> coefficient;
     for (const Ring& ring : pit.rings) {
@@ -257,24 +274,32 @@ void Downstream::clog(const BinnedEffluent& effluent, double day_of_year) {
   BiomatParameters drowned = biomat_;  // no air reaches what lies below the water table
   drowned.submerged_factor = 0.0;
   const double strength = effluent.bod_kg_per_m3 + biomat_.solids_weight * effluent.tss_kg_per_m3;
+  const Wave wave = wave_on(day_of_year);
   for (std::size_t p = 0; p < pits_.size(); ++p) {
-    const Pit& pit = site_->pits[p].pit;
     std::vector<BiomatState>& biomat = pits_[p].biomat;
     const WaterAround around = felt_at(ground_[p], day_.pits[p].highest_m);
+    double change = 0.0, all = 0.0;
     for (std::size_t j = 0; j < biomat.size(); ++j) {
-      const bool bottom = j == pit.rings.size();
-      const double area =
-          bottom ? bottom_area_m2(pit.geometry) : ring_area_m2(pit.geometry, pit.rings[j]);
-      const double middle = bottom ? 0.0 : 0.5 * (pit.rings[j].bottom_m + pit.rings[j].top_m);
+      const bool bottom = j + 1 == biomat.size();
+      const double middle = middle_m_[p][j];
       const bool below_table =
           middle < around.table_m || (middle >= around.tight_m && middle < around.perched_m);
       const bool wet =
           below_table || day_.pits[p].highest_m > middle || (bottom && intake_m3_[p][j] > 0.0);
-      const double load = std::max(0.0, intake_m3_[p][j]) * strength / area;
-      biomat[j] = advance_biomat(
-          below_table ? drowned : biomat_, biomat[j], coefficient_[p][j],
-          {load, temperature_c(season_[p][j], day_of_year), wet, drainage_day_[p][j]}, 1.0);
+      const double load = std::max(0.0, intake_m3_[p][j]) * strength / part_area_m2_[p][j];
+      const double before_day = biomat[j].resistance_day();
+      const double temperature = temperature_c(season_[p][j], wave);
+      // What is clean and gets nothing has nothing to decay.
+      const double decay =
+          load == 0.0 && is_clean(biomat_, biomat[j]) ? 0.0 : decay_.per_day(temperature);
+      biomat[j] = advance_biomat(below_table ? drowned : biomat_, biomat[j], coefficient_[p][j],
+                                 {load, temperature, wet, drainage_day_[p][j]}, decay, 1.0);
+      change_per_day_[p][j] = biomat[j].resistance_day() - before_day;
+      const double taken = std::abs(intake_m3_[p][j]);
+      if (before_day > 0.0) change += taken * std::abs(change_per_day_[p][j]) / before_day;
+      all += taken;
     }
+    relative_change_per_day_[p] = all > 0.0 ? change / all : 0.0;
   }
 }
 
@@ -289,12 +314,7 @@ void Downstream::find_ground(std::size_t index, Date date) {
   today.perched_m = ground.perched.perched_m;
   if (!table_) return;
   ground.table_m = water_table_m(table_, layout, date);
-  const double mean = state.mean_intake_m3_per_day;
-  if (std::abs(mean - mound_of_m3_per_day_[index]) > mound_change * mean) {
-    ground.mound_m = mound_height_m(groundwater_, mean, bottom_area_m2(pit.geometry),
-                                    pit.bottom_soil.kfs_m_per_day);
-    mound_of_m3_per_day_[index] = mean;
-  }
+  ground.mound_m = mounds_[index].height_m(state.mean_intake_m3_per_day);
   today.table_m = ground.table_m + ground.mound_m;
 }
 
@@ -314,6 +334,22 @@ void Downstream::remember(std::size_t index) {
   }
 }
 
+// Clogging moves slowly: one curve serves some days, at the clogging of their middle as the last
+// day's change lets expect it (second order in the days). As few as keep what is looked ahead
+// small.
+void Downstream::renew_curve(std::size_t index) {
+  const std::vector<BiomatState>& biomat = pits_[index].biomat;
+  int days = most_days_a_curve_;
+  while (days > 1 && 0.5 * (days - 1) * relative_change_per_day_[index] > looked_ahead) --days;
+  const double ahead_day = 0.5 * (days - 1);
+  for (std::size_t j = 0; j < biomat.size(); ++j) {
+    resistance_day_[index][j] =
+        std::max(0.0, biomat[j].resistance_day() + ahead_day * change_per_day_[index][j]);
+  }
+  curves_[index].renew(site_->pits[index].pit, resistance_day_[index], ground_[index]);
+  days_left_of_curve_[index] = days - 1;
+}
+
 const DownstreamDay& Downstream::day(const BinnedEffluent& effluent, Date date) {
   const std::size_t outlets = site_->outlets.size();
   day_.over_lid_m3 = 0.0;
@@ -323,10 +359,11 @@ const DownstreamDay& Downstream::day(const BinnedEffluent& effluent, Date date) 
     find_ground(p, date);
     day_.pits[p].highest_m = level_m(p);
     std::fill(intake_m3_[p].begin(), intake_m3_[p].end(), 0.0);
-    for (std::size_t j = 0; j < pits_[p].biomat.size(); ++j) {
-      resistance_day_[p][j] = pits_[p].biomat[j].resistance_day();
+    if (days_left_of_curve_[p]-- > 0) {
+      curves_[p].start_day(site_->pits[p].pit);
+    } else {
+      renew_curve(p);
     }
-    curves_[p].renew(site_->pits[p].pit, resistance_day_[p], ground_[p]);
   }
   for (std::size_t bin = 0; bin < effluent.bins(); ++bin) {
     std::fill(bin_inflow_m3_.begin(), bin_inflow_m3_.end(), 0.0);

@@ -20,6 +20,7 @@
 #include "sim/box_split.hpp"
 #include "sim/intake_curve.hpp"
 #include "sim/layout.hpp"
+#include "sim/mound_curve.hpp"
 #include "sim/upstream.hpp"
 
 namespace restwell {
@@ -81,6 +82,7 @@ class Downstream {
   void advance_pit(std::size_t index, double inflow_m3_per_day, double dt_day);
   void find_ground(std::size_t index, Date date);
   void remember(std::size_t index);
+  void renew_curve(std::size_t index);
   void clog(const BinnedEffluent& effluent, double day_of_year);
   [[nodiscard]] bool box_feels_pits(const BinnedEffluent& effluent, std::size_t bin) const;
   [[nodiscard]] double level_m(std::size_t index) const;
@@ -90,9 +92,12 @@ class Downstream {
   LeavesTo over_lid_;
   std::optional<WaterTable> table_;
   GroundwaterParameters groundwater_;
-  std::vector<GroundOfDay> ground_;          // by pit
-  std::vector<double> mound_of_m3_per_day_;  // the mean intake that the mound belongs to
-  std::vector<IntakeCurve> curves_;          // of the day, by pit
+  std::vector<GroundOfDay> ground_;  // by pit
+  std::vector<MoundCurve> mounds_;
+  std::vector<IntakeCurve> curves_;
+  DecayRate decay_;
+  int most_days_a_curve_;                // serves
+  std::vector<int> days_left_of_curve_;  // by pit
   std::vector<PitState> pits_;
   DownstreamLedger ledger_;
   DownstreamDay day_;
@@ -100,9 +105,12 @@ class Downstream {
   std::vector<double> bin_inflow_m3_;   // of the pits, this bin
   std::vector<double> overflow_to_m3_;  // spilled into a pit by others, this bin
   std::vector<std::vector<double>> resistance_day_, intake_m3_;  // by pit, by ring
-  std::vector<std::vector<double>> coefficient_;                 // clogging coefficient
-  std::vector<std::vector<SeasonAtDepth>> season_;               // the soil's temperature
-  std::vector<std::vector<double>> drainage_day_;                // until air enters
+  std::vector<std::vector<double>> change_per_day_;              // of the resistance, last day's
+  std::vector<double> relative_change_per_day_;  // its mean over what takes in, by pit
+  std::vector<std::vector<double>> part_area_m2_, middle_m_;
+  std::vector<std::vector<double>> coefficient_;    // clogging coefficient
+  std::vector<std::vector<SeasonAtDepth>> season_;  // the soil's temperature
+  std::vector<std::vector<double>> drainage_day_;   // until air enters
 };
 
 // The tank's effluent of one day cut into bins, with the free-fall volumes of the outlets.

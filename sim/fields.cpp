@@ -201,14 +201,18 @@ Field assumptions_field() {
 }
 
 Field limits_field() {
-  return map("limits",
-             {quantity("ring_height", Dimension::length, {"", "0.5 in", "3 ft"}, "4 in",
-                       "Of the rings a pit's wall is cut into, at most."),
-              quantity("pit_step", Dimension::duration, {"", "1 minute", "1 day"}, "2 hours",
-                       "Inflow of the pits is averaged over this, at most."),
-              quantity("surge_step", Dimension::percent, {"", "0.1 %", "50 %"}, "20 %",
-                       "Change of the tank's surge level in one step, at most.")},
-             "Numerical limits: smaller is slower and finer.");
+  return map(
+      "limits",
+      {quantity("ring_height", Dimension::length, {"", "0.5 in", "3 ft"}, "4 in",
+                "Of the rings a pit's wall is cut into, at most."),
+       quantity("pit_step", Dimension::duration, {"", "1 minute", "1 day"}, "2 hours",
+                "Inflow of the pits is averaged over this, at most."),
+       quantity("surge_step", Dimension::percent, {"", "0.1 %", "50 %"}, "20 %",
+                "Change of the tank's surge level in one step, at most."),
+       quantity("intake_step", Dimension::duration, {"", "1 day", "14 days"}, "7 days",
+                "A pit's intake by level is reckoned anew after so many whole days at most; every "
+                "day where the water table moves.")},
+      "Numerical limits: smaller is slower and finer.");
 }
 
 }  // namespace

@@ -49,14 +49,16 @@ IntakeCurve::IntakeCurve(const Pit& pit, double brim_m) {
 
 void IntakeCurve::renew(const Pit& pit, std::span<const double> resistance_day,
                         const GroundOfDay& ground) {
-  pit_ = &pit;
-  resistance_day_ = resistance_day;
+  resistance_day_.assign(resistance_day.begin(), resistance_day.end());
   ground_ = ground;
-  for (const std::size_t k : known_) {
-    intake_m3_per_day_[k] = unknown;
-    weight_day_[k] = 0.0;
-  }
+  start_day(pit);
+  for (const std::size_t k : known_) intake_m3_per_day_[k] = unknown;
   known_.clear();
+}
+
+void IntakeCurve::start_day(const Pit& pit) {
+  pit_ = &pit;
+  for (const std::size_t k : known_) weight_day_[k] = 0.0;
   through_bottom_m3_ = 0.0;
 }
 

@@ -1,8 +1,8 @@
-// A pit's intake against its level, held over one day, and the pit's water on it.
+// A pit's intake against its level, held over some days, and the pit's water on it.
 //
-// The clogging and the water table are those of the day, so intake Q is a function of the level H
-// alone. It is evaluated at nodes of level when the water first comes near them, and runs straight
-// between them. There the balance A_s dH/dt = inflow - Q(H) is linear and solved exactly,
+// The clogging and the water table are given, so intake Q is a function of the level H alone. It is
+// evaluated at nodes of level when the water first comes near them, and runs straight between them.
+// There the balance A_s dH/dt = inflow - Q(H) is linear and solved exactly,
 //     H(t) = H_0 + g t phi(lambda t),  phi(x) = (1 - exp(-x))/x,
 // g the rate at H_0 and lambda the slope of Q/A_s. Every part of wall and bottom gets the share of
 // its own straight line, so that the parts sum up to what the pit takes.
@@ -33,9 +33,11 @@ class IntakeCurve {
   // Levels from the bottom to brim_m.
   IntakeCurve(const Pit& pit, double brim_m);
 
-  // Another day: everything known is forgotten. pit is the one of the construction; it and
-  // resistance_day (rings, then bottom) stay until the next call.
+  // Another clogging or water around: everything known is forgotten. pit is the one of the
+  // construction and stays until the next call; resistance_day: rings, then bottom.
   void renew(const Pit& pit, std::span<const double> resistance_day, const GroundOfDay& ground);
+  // Forgets only what the parts took in. pit: the same, wherever it lies now.
+  void start_day(const Pit& pit);
 
   struct Line {
     double intake_m3_per_day, slope_m2_per_day;  // of the cell over the level
@@ -55,7 +57,7 @@ class IntakeCurve {
   [[nodiscard]] Passed advance(double& water_m3, double storage_area_m2, double inflow_m3_per_day,
                                double dt_day);
 
-  // Adds what each part (bottom last) took in since renew [m3]; negative: groundwater.
+  // Adds what each part (bottom last) took in since start_day [m3]; negative: groundwater.
   void add_taken(std::span<double> taken_m3) const;
 
  private:
@@ -63,7 +65,7 @@ class IntakeCurve {
   void find_cell(double level_m);
 
   const Pit* pit_ = nullptr;
-  std::span<const double> resistance_day_;
+  std::vector<double> resistance_day_;
   GroundOfDay ground_;
   std::vector<double> level_m_;            // of the nodes
   std::vector<double> intake_m3_per_day_;  // NaN: not asked for yet

@@ -27,7 +27,9 @@ Soil soil_between(const std::vector<SoilLayer>& layers, double from_depth_m, dou
     }
     top = layer.to_depth_m;
   }
-  if (to_depth_m > from_depth_m) mixed.kfs_m_per_day = conductance / (to_depth_m - from_depth_m);
+  // Within one layer its soil to the last digit: rings of one soil are reckoned together.
+  const double thickness = to_depth_m - from_depth_m;
+  if (thickest < thickness * (1.0 - 1e-12)) mixed.kfs_m_per_day = conductance / thickness;
   return mixed;
 }
 

@@ -5,7 +5,7 @@
 # No exceptions there: a throw becomes a trap. No threads, streams, YAML and JSON libraries.
 set(engine_sim
     answer assumptions box_split calendar cases diagnostic downstream engine_errors engine_fmt
-    fields intake_curve integrate layout live live_module load new_pits occupancy old_pits_plan
+    fields intake_curve integrate layout mound_curve live live_module load new_pits occupancy old_pits_plan
     packed_tree page_cases page_changes page_happens page_level_course page_words pits_run record
     record_reader report_tables report_text run scenario_household scenario_paths scenario_plan
     scenario_site scenario_tank scenario_tree site_fields spoken start_state text_parts units

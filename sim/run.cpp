@@ -3,6 +3,7 @@
 #include <fmt/core.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <memory>
 #include <optional>
@@ -126,8 +127,18 @@ TankRecord record(const TankDay& d) {
 
 void FlowHistogram::add(double flow_m3_per_day, double dt_day) {
   if (!(flow_m3_per_day > 0.0)) return;
-  const double place = per_decade * std::log10(flow_m3_per_day / lowest_m3_per_day);
-  day[std::clamp(static_cast<int>(std::floor(place)), 0, bins - 1)] += dt_day;
+  static const std::array<double, bins> edge = [] {
+    std::array<double, bins> lower{};
+    for (int b = 0; b < bins; ++b) {
+      lower[static_cast<std::size_t>(b)] =
+          lowest_m3_per_day * std::pow(10.0, static_cast<double>(b) / per_decade);
+    }
+    return lower;
+  }();
+  // The flow changes little from step to step: look from the last bin on.
+  while (last > 0 && flow_m3_per_day < edge[static_cast<std::size_t>(last)]) --last;
+  while (last + 1 < bins && flow_m3_per_day >= edge[static_cast<std::size_t>(last + 1)]) ++last;
+  day[last] += dt_day;
 }
 
 double FlowHistogram::bin_middle_m3_per_day(int bin) const {

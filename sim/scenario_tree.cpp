@@ -29,6 +29,7 @@ NumericLimits read_limits(const Record& top) {
   limits.ring_height_m = number_or(*given, "ring_height", limits.ring_height_m);
   limits.pit_step_day = number_or(*given, "pit_step", limits.pit_step_day);
   limits.surge_head_change = number_or(*given, "surge_step", limits.surge_head_change);
+  limits.intake_step_day = number_or(*given, "intake_step", limits.intake_step_day);
   return limits;
 }
 

@@ -169,7 +169,7 @@ TankState tank_at_start(const Scenario& scenario) {
   }
   Scenario past = as_today(scenario);
   past.start = scenario.start - std::chrono::days(days);
-  Upstream history(past, Mode::steady, state, false);
+  Upstream history(past, Mode::steady, state, false, 0.0, SurgeSteps::for_the_solids);
   for (int d = 0; d < days; ++d) {
     const bool grown = sludge_volume_m3(p, history.state().solids) >= measured_m3;
     if (!found.pumped && grown && d >= warm_up_day) break;
@@ -194,7 +194,7 @@ std::optional<int> pump_interval(const Scenario& scenario) {
   empty.solids = pumped(scenario.tank_parameters, SolidsState{});
   empty.missing_m3 = scenario.tank.tank.plan_area_m2 * scenario.tank.tank.liquid_depth_m;
   const Scenario now = as_today(scenario);
-  Upstream upstream(now, Mode::steady, empty, false);
+  Upstream upstream(now, Mode::steady, empty, false, 0.0, SurgeSteps::for_the_solids);
   for (int d = 0; d < longest_pump_interval_year * 365; ++d) {
     if (criterion_met(Criterion::solids, upstream.next_day().readings, scenario.tank.limits)) {
       return d;
@@ -259,7 +259,11 @@ PitsAtStart pits_at_start(const Scenario& scenario, const BiomatParameters& biom
       ages.insert(static_cast<int>(std::lround(scenario.pits[p].start.service_day)));
     }
   }
-  const std::vector<double> share = free_shares(week, site);
+  const bool share_asked = std::ranges::any_of(scenario.pits, [](const PitConfig& pit) {
+    return pit.start.kind == PitStart::Kind::measured && pit.start.observed_in_use;
+  });
+  const std::vector<double> share =
+      share_asked ? free_shares(week, site) : std::vector<double>(site.outlets.size(), 0.0);
   const double mean_flow = in_season(scenario.household, scenario.start)
                                ? week.mean_flow_m3_per_day
                                : week.empty_house_m3_per_day;

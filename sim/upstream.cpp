@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numbers>
 
 namespace restwell {
 namespace {
@@ -51,6 +52,22 @@ double advance_solids(Integrator& integrator, const Tank& tank, const TankParame
   return x[5];
 }
 
+// Of SurgeSteps::for_the_solids: fine where the flow tears at a layer.
+constexpr double near_step = 0.50, far_step = 50.0;  // change of head in a step, at most
+constexpr double near_radii = 2.0;                   // of the intake cone; one step cuts the peak
+
+double surge_step_after(const TankParameters& p, const TankDay& day) {
+  const auto near = [&](double clearance_m, double velocity_m_per_day) {
+    const double cone_m =
+        std::sqrt(day.peak_outflow_m3_per_day / (2.0 * std::numbers::pi * velocity_m_per_day));
+    return clearance_m < near_radii * cone_m;
+  };
+  return near(day.readings.sludge_clearance_m, p.carry_sludge_fall_m_per_day) ||
+                 near(day.readings.scum_clearance_m, p.carry_scum_rise_m_per_day)
+             ? near_step
+             : far_step;
+}
+
 double held_solids_kg(const SolidsState& s) { return s.biodegradable_kg + s.inert_kg + s.scum_kg; }
 
 }  // namespace
@@ -77,15 +94,19 @@ bool criterion_met(Criterion c, const PumpOutReadings& r, const PumpOutLimits& l
 }
 
 Upstream::Upstream(const Scenario& scenario, Mode mode, const TankState& start, bool pump,
-                   double mean_flow_m3_per_day)
+                   double mean_flow_m3_per_day, SurgeSteps steps)
     : scenario_(scenario),
       generator_(scenario.household, scenario.household_parameters, mode, scenario.seed,
                  scenario.start),
       integrator_(1e-9, 1e-9),
+      outlet_(scenario.tank.tank.outlet),
       state_(start),
       liquid_m3_(scenario.tank.tank.plan_area_m2 * scenario.tank.tank.liquid_depth_m),
       mean_flow_m3_per_day_(mean_flow_m3_per_day),
       flow_known_(mean_flow_m3_per_day > 0.0),
+      steps_(steps),
+      surge_head_change_(steps == SurgeSteps::for_the_solids ? near_step
+                                                             : scenario.limits.surge_head_change),
       last_pumped_(scenario.tank.start.pumped),
       pumping_(pump) {
   day_.layers = layers(scenario.tank.tank, scenario.tank_parameters, state_.solids);
@@ -134,6 +155,7 @@ void Upstream::route_water() {
   const Tank& tank = scenario_.tank.tank;
   const TankParameters& p = scenario_.tank_parameters;
   const double area = tank.plan_area_m2;
+  const double calm_m3_per_day = calm_outflow_m3_per_day(tank, p, day_.layers);
   double head = state_.surge_head_m;
   carried_sludge_kg_ = 0.0;
   carried_scum_kg_ = 0.0;
@@ -158,15 +180,17 @@ void Upstream::route_water() {
       left -= fill_time;
     }
     while (left > 0.0) {
-      const double outflow = free_flow_m3_per_day(tank.outlet, head);
+      const double k = outlet_.k_m_per_day(head);
+      const double outflow = k * head * head;
       day_.peak_outflow_m3_per_day = std::max(day_.peak_outflow_m3_per_day, outflow);
       const double net = std::abs(inflow - outflow);
-      const double change = std::max(small_head_m, scenario_.limits.surge_head_change * head);
+      const double change = std::max(small_head_m, surge_head_change_ * head);
       double dt = net * left > change * area ? change * area / net : left;
       if (left - dt < 1e-9) dt = left;  // a tenth of a millisecond is no step
-      const SurgeStep step = surge_step(area, tank.outlet, head, inflow, dt);
+      const SurgeStep step = surge_step_with([this](double h) { return outlet_.k_m_per_day(h); },
+                                             area, head, inflow, dt);
       push(dt, step.outflow_m3);
-      if (step.outflow_m3 > 0.0) {
+      if (step.outflow_m3 > calm_m3_per_day * dt) {
         const CarryOver carried = carry_over(tank, p, day_.layers, step.outflow_m3 / dt);
         carried_sludge_kg_ += carried.sludge_kg_per_m3 * step.outflow_m3;
         carried_scum_kg_ += carried.scum_kg_per_m3 * step.outflow_m3;
@@ -257,6 +281,9 @@ const TankDay& Upstream::next_day() {
         !met_when_clean(c, scenario_, mean_flow_m3_per_day_)) {
       pump_due_ = true;
     }
+  }
+  if (steps_ == SurgeSteps::for_the_solids) {
+    surge_head_change_ = surge_step_after(scenario_.tank_parameters, day_);
   }
   ledger_.water_in += day_.inflow_m3;
   ledger_.water_out += day_.outflow_m3;

@@ -8,6 +8,7 @@
 #include "models/tank.hpp"
 #include "sim/integrate.hpp"
 #include "sim/load.hpp"
+#include "sim/outlet_table.hpp"
 #include "sim/scenario.hpp"
 
 namespace restwell {
@@ -44,12 +45,19 @@ struct TankState {
   double suspended_tss_kg = 0.0, suspended_bod_kg = 0.0;
 };
 
+// How finely the surge in the tank is followed.
+enum class SurgeSteps {
+  for_the_box,    // as the scenario's limits say: the outlets' shares hang on the flow
+  for_the_solids  // one step for each discharge while the outlet is clear: dates of the tank move
+                  // by less than a day
+};
+
 class Upstream {
  public:
   // Pumping is done by the scenario's policy only if pump is true. mean_flow is what the household
   // has been sending, for the retention criterion; 0: found out as the run goes.
   Upstream(const Scenario& scenario, Mode mode, const TankState& start, bool pump = true,
-           double mean_flow_m3_per_day = 0.0);
+           double mean_flow_m3_per_day = 0.0, SurgeSteps steps = SurgeSteps::for_the_box);
 
   // Runs the next day. The reference stays good until the next call.
   const TankDay& next_day();
@@ -69,6 +77,7 @@ class Upstream {
   const Scenario& scenario_;
   LoadGenerator generator_;
   Integrator integrator_;
+  OutletTable outlet_;
   TankState state_;
   TankLedger ledger_;
   TankDay day_;
@@ -78,6 +87,8 @@ class Upstream {
   double mean_flow_m3_per_day_;  // trailing mean of the inflow
   bool flow_known_;
   double carried_sludge_kg_ = 0.0, carried_scum_kg_ = 0.0;
+  SurgeSteps steps_;
+  double surge_head_change_;  // in one step, at most
   std::optional<Date> last_pumped_;
   bool pumping_;
   bool pump_due_ = false;  // a criterion was met yesterday

@@ -35,6 +35,10 @@ double table_depth_m(const WaterTable& table, Date date) {
       static_cast<double>(days_between(last->date, date)) / days_between(last->date, next->date));
 }
 
+bool is_changing(const WaterTable& table) {
+  return table.amplitude_m != 0.0 || table.readings.size() > 1;
+}
+
 double shallowest_table_m(const WaterTable& table) {
   if (table.readings.empty()) return table.mean_m - table.amplitude_m;
   return std::ranges::min(table.readings, {}, &WaterTable::Reading::depth_m).depth_m;

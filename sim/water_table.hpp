@@ -10,6 +10,9 @@ namespace restwell {
 // Season, or readings with straight lines between them and the first and last going on.
 [[nodiscard]] double table_depth_m(const WaterTable& table, Date date);
 
+// False if it stands still.
+[[nodiscard]] bool is_changing(const WaterTable& table);
+
 // Least depth it ever has; negative: above ground.
 [[nodiscard]] double shallowest_table_m(const WaterTable& table);
 

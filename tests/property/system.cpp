@@ -155,6 +155,26 @@ TEST_CASE("halving ring height, pit step and surge step moves overflow by less t
                   .years = 8}));
 }
 
+TEST_CASE("an intake curve that serves several days moves no date by a day") {
+  const auto check = [](const std::string& text) {
+    Scenario scenario = scenario_of(text);
+    const CaseRun several = run_expected(scenario).cases[0];
+    scenario.limits.intake_step_day = 1.0;
+    const CaseRun daily = run_expected(scenario).cases[0];
+    REQUIRE(daily.first_leaves != never);
+    CHECK(std::abs(several.first_leaves - daily.first_leaves) <= 1);
+    const auto& a = several.profiles.back().resistance_day;
+    const auto& b = daily.profiles.back().resistance_day;
+    for (std::size_t p = 0; p < a.size(); ++p) {
+      for (std::size_t j = 0; j < a[p].size(); ++j) {
+        CHECK(a[p][j] == Approx(b[p][j]).epsilon(2e-3).margin(1e-3));
+      }
+    }
+  };
+  check(one_pit({.depth = "6 ft", .start = "new: yes", .years = 8}));
+  check(one_pit({.household = "occupants: 5", .depth = "7 ft", .start = "new: yes", .years = 8}));
+}
+
 TEST_CASE("the same file and seed give the same bits, another seed does not") {
   Scenario scenario = scenario_of(two_pits({.years = 1}));
   scenario.mode = Mode::random;
