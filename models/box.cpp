@@ -33,6 +33,10 @@ FlowAndSlope lid_flow(const BoxLid& lid, double level_m) {
   return {rate * head_m, 1.5 * rate};
 }
 
+double lid_head_m(const BoxLid& lid, double flow_m3_per_day) {
+  return std::pow(flow_m3_per_day / (lid_weir_m05_per_day * lid.perimeter_m), 2.0 / 3.0);
+}
+
 // Flow at which the pit, its own intake included, ends the step exactly at max(H, lip). Without
 // a step or an area to fill nothing bounds the flow.
 bool is_bounded(const Tailwater& behind, double dt_day) {
@@ -96,8 +100,7 @@ FlowAndSlope free_outflow(const Box& box, double base_m, double rise_m) {
 // base_m, the lowest way out, so that a trickle's head is not lost to rounding.
 double free_rise_m(const Box& box, double inflow, double base_m) {
   double below = 0.0;
-  double above = std::max(box.lid.level_m - base_m, 0.0) +
-                 std::pow(inflow / (lid_weir_m05_per_day * box.lid.perimeter_m), 2.0 / 3.0);
+  double above = std::max(box.lid.level_m - base_m, 0.0) + lid_head_m(box.lid, inflow);
   for (const BoxOutlet& outlet : box.outlets) {
     above = std::min(above, outlet.lip_m - base_m + sufficient_head_m(outlet.opening, inflow));
   }
@@ -192,9 +195,9 @@ Bracket bracket_level(const Box& box, double inflow, double base_m) {
 }
 
 // outlet_flow with its slope; where the bound (3) keeps a flow at 0, or the box stands below the
-// lip, the slope is 0. behind_flow: the free flow at the head behind the outlet.
+// lip, the slope is 0. free_behind: the free flow at the head behind the outlet.
 FlowAndSlope outlet_flow_and_slope(const Box& box, std::size_t i, double level_m,
-                                   double behind_flow) {
+                                   const FlowAndSlope& free_behind) {
   const BoxOutlet& outlet = box.outlets[i];
   const Tailwater& behind = box.tailwater[i];
   const double head_m = level_m - outlet.lip_m;
@@ -204,6 +207,7 @@ FlowAndSlope outlet_flow_and_slope(const Box& box, std::size_t i, double level_m
   const bool forward = !drowned || head_m > tail_m;
   if (!forward && outlet.check_valve) return {};
   const bool bounded = is_bounded(behind, box.dt_day);
+  const FlowAndSlope free = free_flow_and_slope(outlet.opening, head_m);
   double levelling = 0.0;
   if (bounded) {
     levelling = levelling_flow(behind, outlet.lip_m, level_m, box.dt_day);
@@ -211,13 +215,13 @@ FlowAndSlope outlet_flow_and_slope(const Box& box, std::size_t i, double level_m
       return {0.0, head_m == tail_m ? std::numeric_limits<double>::infinity() : 0.0};
     }
     // Of the law: (1 - r^a)^b >= 1 - r, so this much flows at least.
-    const double least = std::abs(free_flow_m3_per_day(outlet.opening, head_m) - behind_flow);
+    const double least = std::abs(free.flow_m3_per_day - free_behind.flow_m3_per_day);
     if (std::abs(levelling) <= least) {
       return {levelling, head_m > 0.0 ? behind.area_m2 / box.dt_day : 0.0};
     }
   }
-  const FlowAndSlope law = drowned ? submerged_flow_and_slope(outlet.opening, head_m, tail_m)
-                                   : free_flow_and_slope(outlet.opening, head_m);
+  const FlowAndSlope law =
+      drowned ? submerged_flow_and_slope(outlet.opening, head_m, free, tail_m, free_behind) : free;
   if (!bounded || std::abs(levelling) >= std::abs(law.flow_m3_per_day)) return law;
   return {levelling, head_m > 0.0 ? behind.area_m2 / box.dt_day : 0.0};
 }
@@ -239,14 +243,15 @@ constexpr double narrow_m = 1e-7;  // a pit that stands as near to the box count
 std::optional<BoxFlow> split_by_newton(const Box& box, double inflow, double base_m,
                                        std::span<double> outlet_m3_per_day) {
   constexpr int most_steps = 40;
+  constexpr double farther = 1e4;  // of a step away from a pit's level, at most
   const std::size_t n = box.outlets.size();
   if (n > most_newton) return std::nullopt;
   double conductance = 0.0, drive = inflow;
-  std::array<double, most_newton> behind_flow{};
+  std::array<FlowAndSlope, most_newton> free_behind{};
   for (std::size_t i = 0; i < n; ++i) {
     const Tailwater& behind = box.tailwater[i];
-    behind_flow[i] =
-        free_flow_m3_per_day(box.outlets[i].opening, behind.level_m - box.outlets[i].lip_m);
+    free_behind[i] =
+        free_flow_and_slope(box.outlets[i].opening, behind.level_m - box.outlets[i].lip_m);
     if (!is_bounded(behind, box.dt_day)) continue;
     conductance += behind.area_m2 / box.dt_day;
     drive += behind.area_m2 / box.dt_day * behind.level_m - behind.intake_m3_per_day;
@@ -260,14 +265,31 @@ std::optional<BoxFlow> split_by_newton(const Box& box, double inflow, double bas
   const auto take = [&](const auto& flow_of) {
     for (std::size_t i = 0; i < n; ++i) outlet_m3_per_day[i] = flow_of(i);
   };
+  double pit_m = 0.0, pit_surplus = 0.0;  // of the last pit that the box was level with; 0: none
   double rise_m = 2e-3;
   double level_m = std::max(base_m, drive / conductance);
+  // No higher than where all of it leaves over the lid or by one outlet in free fall, if no pit
+  // stands higher.
+  double highest_m = box.lid.level_m + lid_head_m(box.lid, inflow);
+  for (std::size_t i = 0; i < n; ++i) {
+    const BoxOutlet& outlet = box.outlets[i];
+    const Tailwater& behind = box.tailwater[i];
+    const bool takes_all =
+        behind.level_m <= outlet.lip_m &&
+        (!is_bounded(behind, box.dt_day) ||
+         levelling_flow(behind, outlet.lip_m, outlet.lip_m, box.dt_day) >= inflow);
+    if (takes_all)
+      highest_m = std::min(highest_m, outlet.lip_m + sufficient_head_m(outlet.opening, inflow));
+  }
+  for (const Tailwater& behind : box.tailwater)
+    if (behind.level_m >= highest_m) highest_m = std::numeric_limits<double>::infinity();
+  level_m = std::min(level_m, highest_m);
   for (int k = 0; k < most_steps; ++k) {
     const FlowAndSlope lid = lid_flow(box.lid, level_m);
     double surplus = lid.flow_m3_per_day - inflow, slopes = lid.slope_m2_per_day;
     std::array<FlowAndSlope, most_newton> part;
     for (std::size_t i = 0; i < n; ++i) {
-      part[i] = outlet_flow_and_slope(box, i, level_m, behind_flow[i]);
+      part[i] = outlet_flow_and_slope(box, i, level_m, free_behind[i]);
       surplus += part[i].flow_m3_per_day;
       slopes += part[i].slope_m2_per_day;
     }
@@ -291,7 +313,7 @@ std::optional<BoxFlow> split_by_newton(const Box& box, double inflow, double bas
       for (std::size_t i = 0; i < n; ++i) {
         if (std::isfinite(part[i].slope_m2_per_day)) continue;
         beyond[i] =
-            outlet_flow_and_slope(box, i, level_m + narrow_m, behind_flow[i]).flow_m3_per_day;
+            outlet_flow_and_slope(box, i, level_m + narrow_m, free_behind[i]).flow_m3_per_day;
         all += beyond[i];
       }
       if (all >= -surplus) {
@@ -313,14 +335,30 @@ std::optional<BoxFlow> split_by_newton(const Box& box, double inflow, double bas
       return BoxFlow{below.level_m + share * (above.level_m - below.level_m), lid_then};
     }
     double next_m = level_m + (smooth ? step_m : std::copysign(narrow_m, -surplus));
-    for (std::size_t i = 0; i < n; ++i) {  // the nearest pit's level on the way
+    if (!smooth) {
+      pit_m = level_m;
+      pit_surplus = surplus;
+    } else if (pit_surplus != 0.0) {
+      // From a pit's level on the sum changes as a power of the distance: Newton in logarithms.
+      const double from_pit_m = level_m - pit_m, change = surplus - pit_surplus;
+      const double power = from_pit_m * slopes / change;
+      if (change * from_pit_m > 0.0 && power > 0.0 && power < 1.0 && surplus * pit_surplus > 0.0)
+        next_m =
+            pit_m + from_pit_m * std::min(farther, std::pow(-pit_surplus / change, 1.0 / power));
+    }
+
+    // A pit's level is looked at where the root can lie on either side of it, or where no tangent
+    // leads past it.
+    const bool closed = below.surplus < 0.0 && above.surplus > 0.0;
+    for (std::size_t i = 0; i < n; ++i) {
       const double tail_m = box.tailwater[i].level_m;
-      if (tail_m <= box.outlets[i].lip_m) continue;
-      if (surplus < 0.0 ? tail_m > level_m && tail_m < next_m
-                        : tail_m < level_m && tail_m > next_m) {
+      if (tail_m <= box.outlets[i].lip_m || (!closed && std::isfinite(next_m))) continue;
+      if (tail_m > below.level_m && tail_m < above.level_m &&
+          (surplus < 0.0 ? tail_m < next_m : tail_m > next_m)) {
         next_m = tail_m;
       }
     }
+    next_m = std::min(next_m, highest_m);
     if (!(next_m > below.level_m && next_m < above.level_m)) {
       next_m = 0.5 * (below.level_m + above.level_m);
     }

@@ -188,13 +188,14 @@ double submerged_flow_m3_per_day(const CircularOpening& opening, double head_a_m
 }
 
 FlowAndSlope submerged_flow_and_slope(const CircularOpening& opening, double head_a_m,
-                                      double head_b_m) {
-  if (head_b_m <= 0.0) return free_flow_and_slope(opening, head_a_m);
+                                      const FlowAndSlope& free_a, double head_b_m,
+                                      const FlowAndSlope& free_b) {
+  if (head_b_m <= 0.0) return free_a;
   if (head_a_m == head_b_m) return {0.0, std::numeric_limits<double>::infinity()};
   const bool forward = head_a_m > head_b_m;
   const double h1 = forward ? head_a_m : head_b_m;
-  const FlowAndSlope high = free_flow_and_slope(opening, h1);
-  const FlowAndSlope low = free_flow_and_slope(opening, forward ? head_b_m : head_a_m);
+  const FlowAndSlope& high = forward ? free_a : free_b;
+  const FlowAndSlope& low = forward ? free_b : free_a;
   const double w = smoothstep((h1 / opening.diameter_m - 0.8) / 0.6);
   const double a = 1.0 + w, b = 0.385 + 0.115 * w;
   const double r = low.flow_m3_per_day / high.flow_m3_per_day;

@@ -48,8 +48,10 @@ struct FlowAndSlope {
 // (3) has infinite slope at equal heads: bracket it, never use Newton.
 [[nodiscard]] double submerged_flow_m3_per_day(const CircularOpening& opening, double head_a_m,
                                                double head_b_m);
-// The same with dQ/dhead_a at a constant w; infinite at equal heads.
+// The same with dQ/dhead_a at a constant w; infinite at equal heads. free_a, free_b: what
+// free_flow_and_slope gives for the heads.
 [[nodiscard]] FlowAndSlope submerged_flow_and_slope(const CircularOpening& opening, double head_a_m,
-                                                    double head_b_m);
+                                                    const FlowAndSlope& free_a, double head_b_m,
+                                                    const FlowAndSlope& free_b);
 
 }  // namespace restwell

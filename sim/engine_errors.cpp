@@ -2,8 +2,15 @@
 // module is made with it.
 #include <boost/math/policies/error_handling.hpp>
 #include <cstddef>
+#include <cstdio>
 
 extern "C" {
+// Libraries print with these before they give up, and {fmt} a number as hexadecimal.
+int fprintf(std::FILE*, const char*, ...) { __builtin_trap(); }
+int vfprintf(std::FILE*, const char*, __builtin_va_list) { __builtin_trap(); }
+int snprintf(char*, std::size_t, const char*, ...) { __builtin_trap(); }
+char* strerror(int) { __builtin_trap(); }
+
 void* __cxa_allocate_exception(std::size_t) { __builtin_trap(); }
 void __cxa_throw(void*, void*, void*) { __builtin_trap(); }
 }

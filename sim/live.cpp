@@ -7,8 +7,6 @@
 #include <charconv>
 #include <cmath>
 
-#include "sim/packed_tree.hpp"
-#include "sim/scenario_tree.hpp"
 #include "sim/text_parts.hpp"
 #include "sim/words.hpp"
 
@@ -49,26 +47,6 @@ std::string lead_of(const Scenario& as_it_is, const LiveQuestion& q, const Tried
 }
 
 // ---- as text ---------------------------------------------------------------------------------
-
-using Numbers = std::vector<double*>;
-
-// In the order of the text.
-Numbers numbers_of(CaseOutcome& o) {
-  Numbers numbers = {&o.flow_m3_per_day, &o.bod_kg_per_day};
-  for (double& day : o.week_m3) numbers.push_back(&day);
-  return numbers;
-}
-std::vector<int*> days_of(CaseOutcome& o) {
-  return {&o.pump_interval_day, &o.first_full.early,  &o.first_full.expected, &o.first_full.late,
-          &o.overflow.early,    &o.overflow.expected, &o.overflow.late};
-}
-
-YamlNode text_node(std::string text) {
-  YamlNode node;
-  node.kind = YamlNode::Kind::scalar;
-  node.scalar = std::move(text);
-  return node;
-}
 
 std::string quoted(const std::string& text) {
   std::string out = "\"";
@@ -125,39 +103,6 @@ LiveControls live_controls(const Scenario& s) {
   controls.changes = default_cases(s);
   std::erase_if(controls.changes, [](const PageCase& c) { return c.key == people_case; });
   return controls;
-}
-
-std::string packed_site(const YamlNode& tree, const CaseOutcome& as_it_is) {
-  CaseOutcome o = as_it_is;
-  YamlNode both;
-  both.kind = YamlNode::Kind::list;
-  both.items.push_back(tree);
-  // {} writes the fewest digits that read back as the same number.
-  for (const double* number : numbers_of(o))
-    both.items.push_back(text_node(fmt::format("{}", *number)));
-  for (const int* day : days_of(o)) both.items.push_back(text_node(fmt::format("{}", *day)));
-  return packed_tree(both);
-}
-
-std::optional<LiveSite> unpacked_site(std::string_view text) {
-  const auto both = unpacked_tree(text);
-  LiveSite site;
-  const Numbers numbers = numbers_of(site.as_it_is);
-  const std::vector<int*> days = days_of(site.as_it_is);
-  if (!both || both->items.size() != 1 + numbers.size() + days.size()) return std::nullopt;
-  Findings findings;
-  site.scenario = scenario_of_tree(both->items.front(), std::nullopt, findings);
-  if (!findings.problems.empty()) return std::nullopt;
-  const auto number = [&](std::size_t i) { return bare_number(both->items[1 + i].scalar); };
-  for (std::size_t i = 0; i < numbers.size() + days.size(); ++i) {
-    const auto value = number(i);
-    if (!value) return std::nullopt;
-    if (i < numbers.size())
-      *numbers[i] = *value;
-    else
-      *days[i - numbers.size()] = static_cast<int>(*value);
-  }
-  return site;
 }
 
 std::optional<LiveQuestion> live_question(std::string_view text) {

@@ -8,8 +8,8 @@
 #include <string_view>
 #include <vector>
 
+#include "sim/packed_site.hpp"
 #include "sim/page.hpp"
-#include "sim/yaml_tree.hpp"
 
 namespace restwell {
 
@@ -19,16 +19,6 @@ struct LiveControls {
   std::vector<PageCase> changes;                 // default_cases but for the people
 };
 [[nodiscard]] LiveControls live_controls(const Scenario& scenario);
-
-struct LiveSite {
-  Scenario scenario;
-  // Of it only: flow, typical week, interval and load of the tank, first full pit, overflow.
-  CaseOutcome as_it_is;
-};
-// As text that goes along with the page. tree: the scenario's, with all that overrules it set.
-[[nodiscard]] std::string packed_site(const YamlNode& tree, const CaseOutcome& as_it_is);
-// Nothing for what packed_site did not write.
-[[nodiscard]] std::optional<LiveSite> unpacked_site(std::string_view text);
 
 struct LiveQuestion {
   double people = 0.0;

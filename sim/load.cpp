@@ -154,10 +154,11 @@ const DayLoad& LoadGenerator::day(int day_index) {
   add_softener(day_index);
   if (mode_ == Mode::steady) {
     add_steady(weekday);
+    join_pulses(weekday);
   } else {
     add_random(weekday);
+    build_segments();
   }
-  build_segments();
   return load_;
 }
 
@@ -264,6 +265,17 @@ void LoadGenerator::add_pulse(Pulse pulse) {
   }
   load_.pulses.push_back(pulse);
   load_.volume_m3 += pulse.duration_day * pulse.flow_m3_per_day;
+}
+
+void LoadGenerator::join_pulses(unsigned weekday) {
+  Joined& joined = joined_[weekday];
+  if (!joined.segments.empty() && joined.base_flow_m3_per_day == load_.base_flow_m3_per_day &&
+      joined.pulses == load_.pulses) {
+    load_.segments = joined.segments;
+    return;
+  }
+  build_segments();
+  joined = {load_.pulses, load_.segments, load_.base_flow_m3_per_day};
 }
 
 void LoadGenerator::build_segments() {

@@ -35,12 +35,14 @@ struct Pulse {
   double start_day;  // within the day, 0..1; start and duration end within the day
   double duration_day;
   double flow_m3_per_day;
+  [[nodiscard]] bool operator==(const Pulse&) const = default;
 };
 
 // Constant inflow. A day's segments join without gap from 0 to 1.
 struct Segment {
   double from_day, to_day;
   double flow_m3_per_day;
+  [[nodiscard]] bool operator==(const Segment&) const = default;
 };
 
 struct DayLoad {
@@ -90,6 +92,7 @@ class LoadGenerator {
   void add_softener(int day_index);
   void add_use(Fixture f, const UseEvent& event);
   void add_pulse(Pulse pulse);
+  void join_pulses(unsigned weekday);
   void build_segments();
 
   HouseholdConfig household_;  // as of the current day
@@ -103,6 +106,14 @@ class LoadGenerator {
   std::vector<Week> weeks_;  // of the current household, one for each company met
   DayLoad load_;
   std::vector<Pulse> carried_;  // start counted from the next midnight
+
+  // Of the last of every weekday: in steady mode the same again and again.
+  struct Joined {
+    std::vector<Pulse> pulses;
+    std::vector<Segment> segments;
+    double base_flow_m3_per_day = 0.0;
+  };
+  std::array<Joined, 7> joined_;
 
   struct Edge {
     double at_day;

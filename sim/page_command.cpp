@@ -1,10 +1,8 @@
 #include <fmt/core.h>
 
 #include "sim/command_parts.hpp"
-#include "sim/input_file.hpp"
 #include "sim/page_file.hpp"
 #include "sim/page_html.hpp"
-#include "sim/record.hpp"
 #include "sim/whatif_ask.hpp"
 #include "sim/words.hpp"
 
@@ -12,26 +10,14 @@ namespace restwell {
 namespace {
 
 // The site for the page's engine; nothing if there is no engine.
-std::optional<PageLive> live_page(const SiteArguments& a, const std::string& text,
-                                  const PageStudy& study, const Console& console) {
+std::optional<PageLive> live_page(const PageStudy& study, const Console& console) {
   if (!has_page_engine()) {
     console.err << "note: this restwell was built without the engine for pages: the page is "
                    "complete, but nothing can be tried in it\n";
     return {};
   }
-  YamlNode tree = input_tree(text, a.site).root;
   const Scenario& scenario = study.result.scenario;
-  std::vector<PathValue> overruled = {
-      {"units", scenario.units == UnitSystem::metric ? "metric" : "us"}};
-  if (a.years) overruled.push_back({"years", fmt::format("{}", *a.years)});
-  if (a.seed) overruled.push_back({"seed", std::to_string(*a.seed)});
-  if (a.mode) overruled.push_back({"mode", *a.mode == Mode::steady ? "steady" : "random"});
-  Findings findings;
-  (void)set_values(tree, overruled, findings);  // these keys have no alternatives
-  PageLive live{live_controls(scenario), packed_site(tree, study.cases.outcomes.front())};
-  if (!findings.problems.empty() || !unpacked_site(live.site))
-    throw std::logic_error("the site cannot be read back from what the page gets");
-  return live;
+  return PageLive{live_controls(scenario), packed_site({scenario, study.cases.outcomes.front()})};
 }
 
 PageStudy study_asked(const PageArguments& a, std::string& text, const Console& console) {
@@ -82,7 +68,7 @@ int report_command(const PageArguments& a, const Console& console) {
     if (!a.pdf.empty()) write_pdf(browser, page_html(content, text, json), a.pdf);
     std::string html;
     if (!a.html.empty()) {
-      html = page_html(content, text, json, live_page(a.question.site, text, study, console));
+      html = page_html(content, text, json, live_page(study, console));
       write_whole_file(a.html, html);
     }
     const std::string name = printable(study.report.site, 80);

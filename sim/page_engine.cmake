@@ -4,12 +4,10 @@
 #
 # No exceptions there: a throw becomes a trap. No threads, streams, YAML and JSON libraries.
 set(engine_sim
-    answer assumptions box_split calendar cases diagnostic downstream engine_errors engine_fmt
-    fields intake_curve integrate layout mound_curve live live_module load new_pits occupancy old_pits_plan
-    packed_tree page_cases page_changes page_happens page_level_course page_words pits_run record
-    record_reader report_tables report_text run scenario_household scenario_paths scenario_plan
-    scenario_site scenario_tank scenario_tree site_fields spoken start_state text_parts units
-    upstream water_table whatif whatif_links words)
+    answer box_split calendar cases downstream engine_errors engine_fmt intake_curve integrate layout
+    live live_module load mound_curve new_pits occupancy old_pits_plan packed_site page_cases
+    page_changes page_happens page_level_course page_words pits_run report_tables report_text run
+    spoken start_state text_parts units upstream water_table whatif whatif_links words)
 set(engine_plots
     axis line_chart svg text_table thin)
 set(engine_sources ${model_sources})
@@ -25,6 +23,7 @@ find_program(RESTWELL_WASM_CXX clang++-19)
 find_program(RESTWELL_WASM_LD wasm-ld-19)
 find_path(RESTWELL_WASM_LIBCXX c++/v1/vector PATHS /usr/include/wasm32-wasi NO_DEFAULT_PATH)
 find_program(GZIP gzip)
+find_program(ZOPFLI zopfli)  # gzip, 5 % smaller
 get_target_property(boost_include Boost::headers INTERFACE_INCLUDE_DIRECTORIES)
 get_target_property(fmt_include fmt::fmt INTERFACE_INCLUDE_DIRECTORIES)
 
@@ -43,7 +42,7 @@ if(RESTWELL_WASM_CXX AND RESTWELL_WASM_LD AND RESTWELL_WASM_LIBCXX AND GZIP
     endforeach()
   endforeach()
   set(engine_flags
-      --target=wasm32-wasi -std=c++20 -fignore-exceptions -fno-rtti -ffp-contract=off -DNDEBUG
+      --target=wasm32-wasi -flto -std=c++20 -fignore-exceptions -fno-rtti -ffp-contract=off -DNDEBUG
       -DRESTWELL_ONE_THREAD "-DFMT_STATIC_THOUSANDS_SEPARATOR=','"
       -DFMT_USE_FLOAT=0 -DFMT_USE_LONG_DOUBLE=0
       # Boost.Math asks for a mutex that it does not use without threads.
@@ -74,11 +73,15 @@ if(RESTWELL_WASM_CXX AND RESTWELL_WASM_LD AND RESTWELL_WASM_LIBCXX AND GZIP
     list(APPEND engine_objects ${object})
   endforeach()
   set(engine ${CMAKE_CURRENT_BINARY_DIR}/engine/engine.wasm)
+  set(engine_gzip ${GZIP} -9nkf)
+  if(ZOPFLI)
+    set(engine_gzip ${ZOPFLI})
+  endif()
   add_custom_command(
     OUTPUT ${page_engine} ${engine}
-    COMMAND ${RESTWELL_WASM_CXX} --target=wasm32-wasi -mexec-model=reactor -Wl,--strip-all
+    COMMAND ${RESTWELL_WASM_CXX} --target=wasm32-wasi -flto -O2 -mexec-model=reactor -Wl,--strip-all
             ${engine_objects} -o ${engine}
-    COMMAND ${GZIP} -9nkf ${engine}
+    COMMAND ${engine_gzip} ${engine}
     COMMAND ${CMAKE_COMMAND} -DFILE=${engine}.gz -DOUTPUT=${page_engine} -P
             ${CMAKE_CURRENT_SOURCE_DIR}/sim/bytes_as_source.cmake
     DEPENDS ${engine_objects} ${CMAKE_CURRENT_SOURCE_DIR}/sim/bytes_as_source.cmake

@@ -116,6 +116,44 @@ const TankDay& next_tank_day(Upstream& upstream, Date start, int index) {
   }
 }
 
+// Days' effluent in bins; a course that came again, as in a steady household's weeks, is not cut
+// anew.
+class Binning {
+ public:
+  Binning(const Scenario& scenario, const std::vector<Phase>& plan)
+      : bin_day_(scenario.limits.pit_step_day), plan_(plan), known_(7) {
+    for (const Phase& phase : plan) splits_.push_back(free_split(phase.site));
+  }
+
+  // Keeps the strength that binned has on a day without outflow.
+  void bin(const TankDay& day, std::size_t phase, int index, BinnedEffluent& binned) {
+    Known& last_week = known_[static_cast<std::size_t>(index % 7)];
+    if (last_week.course != day.course || last_week.phase != phase) {
+      bin_effluent(day, bin_day_,
+                   {plan_[phase].site.outlets.size(), splits_[phase].get(), plan_[phase].hauled},
+                   binned);
+      last_week = {day.course, phase, binned};
+      return;
+    }
+    const double tss = binned.tss_kg_per_m3, bod = binned.bod_kg_per_m3;
+    binned = last_week.binned;
+    binned.tss_kg_per_m3 = tss;
+    binned.bod_kg_per_m3 = bod;
+    set_strength(day, binned);
+  }
+
+ private:
+  struct Known {
+    int course = 0;
+    std::size_t phase = 0;
+    BinnedEffluent binned;
+  };
+  double bin_day_;
+  const std::vector<Phase>& plan_;
+  std::vector<std::unique_ptr<FreeSplit>> splits_;
+  std::vector<Known> known_;
+};
+
 TankRecord record(const TankDay& d) {
   return {d.inflow_m3, d.outflow_m3, d.foreign_m3, d.peak_outflow_m3_per_day,
           d.tss_in_kg, d.tss_out_kg, d.bod_out_kg, d.carried_over_kg,
@@ -160,8 +198,7 @@ RunResult run(const Scenario& scenario, const std::vector<ClogCase>& cases,
 
   result.phases = phases(scenario);
   const std::vector<Phase>& plan = result.phases;
-  std::vector<std::unique_ptr<FreeSplit>> splits;
-  for (const Phase& phase : plan) splits.push_back(free_split(phase.site));
+  Binning binning(scenario, plan);
   result.cases.resize(cases.size());
   std::vector<std::unique_ptr<CaseProgress>> running(cases.size());
   for_each_parallel(
@@ -212,9 +249,7 @@ RunResult run(const Scenario& scenario, const std::vector<ClogCase>& cases,
       binned.bod_kg_per_m3 = before.bod_kg_per_m3;
       while (phase + 1 < plan.size() && plan[phase + 1].first_day <= first + k) ++phase;
       chunk_phase[static_cast<std::size_t>(k)] = phase;
-      bin_effluent(day, scenario.limits.pit_step_day,
-                   {plan[phase].site.outlets.size(), splits[phase].get(), plan[phase].hauled},
-                   binned);
+      binning.bin(day, phase, first + k, binned);
     }
     for_each_parallel(
         cases.size(),

@@ -109,6 +109,7 @@ Upstream::Upstream(const Scenario& scenario, Mode mode, const TankState& start, 
                                                              : scenario.limits.surge_head_change),
       last_pumped_(scenario.tank.start.pumped),
       pumping_(pump) {
+  if (mode == Mode::steady) flow_of_week_.resize(7);
   day_.layers = layers(scenario.tank.tank, scenario.tank_parameters, state_.solids);
   ledger_.water_held_start = water_held_m3();
   ledger_.solids_held_start = solids_held_kg();
@@ -149,16 +150,34 @@ void Upstream::pump_out() {
   pump_due_ = false;
 }
 
+bool Upstream::flows_as_last_week() {
+  if (flow_of_week_.empty() || state_.missing_m3 > 0.0) return false;
+  const FlowOfDay& then = flow_of_week_[static_cast<std::size_t>(day_index_ % 7)];
+  if (then.head_before_m != state_.surge_head_m || then.head_change != surge_head_change_ ||
+      then.inflow != load_->segments)
+    return false;
+  day_.steps = then.day.steps;
+  day_.course = then.day.course;
+  day_.outflow_m3 = then.day.outflow_m3;
+  day_.peak_outflow_m3_per_day = then.day.peak_outflow_m3_per_day;
+  state_.surge_head_m = then.head_after_m;
+  return true;
+}
+
+void Upstream::remember_flow(double head_before_m) {
+  if (flow_of_week_.empty() || day_.refilling) return;
+  FlowOfDay& now = flow_of_week_[static_cast<std::size_t>(day_index_ % 7)];
+  now = {load_->segments, head_before_m, state_.surge_head_m, surge_head_change_, day_};
+}
+
 // Routes the day's inflow through the surge layer in steps short enough that the outflow of each is
 // nearly constant.
 void Upstream::route_water() {
-  const Tank& tank = scenario_.tank.tank;
-  const TankParameters& p = scenario_.tank_parameters;
-  const double area = tank.plan_area_m2;
-  const double calm_m3_per_day = calm_outflow_m3_per_day(tank, p, day_.layers);
-  double head = state_.surge_head_m;
-  carried_sludge_kg_ = 0.0;
-  carried_scum_kg_ = 0.0;
+  if (flows_as_last_week()) return;
+  const double area = scenario_.tank.tank.plan_area_m2;
+  const double head_before = state_.surge_head_m;
+  double head = head_before;
+  day_.course = ++courses_;
   const auto push = [this](double dt, double volume) {
     const double flow = volume / dt;
     day_.steps.push_back({dt, flow});
@@ -190,16 +209,28 @@ void Upstream::route_water() {
       const SurgeStep step = surge_step_with([this](double h) { return outlet_.k_m_per_day(h); },
                                              area, head, inflow, dt);
       push(dt, step.outflow_m3);
-      if (step.outflow_m3 > calm_m3_per_day * dt) {
-        const CarryOver carried = carry_over(tank, p, day_.layers, step.outflow_m3 / dt);
-        carried_sludge_kg_ += carried.sludge_kg_per_m3 * step.outflow_m3;
-        carried_scum_kg_ += carried.scum_kg_per_m3 * step.outflow_m3;
-      }
       head = step.head_m;
       left -= dt;
     }
   }
   state_.surge_head_m = head;
+  remember_flow(head_before);
+}
+
+// What the day's flow tears off sludge and scum.
+void Upstream::carry_over_layers() {
+  const Tank& tank = scenario_.tank.tank;
+  const TankParameters& p = scenario_.tank_parameters;
+  const double calm_m3_per_day = calm_outflow_m3_per_day(tank, p, day_.layers);
+  carried_sludge_kg_ = 0.0;
+  carried_scum_kg_ = 0.0;
+  for (const EffluentStep& step : day_.steps) {
+    if (step.flow_m3_per_day <= calm_m3_per_day) continue;
+    const CarryOver carried = carry_over(tank, p, day_.layers, step.flow_m3_per_day);
+    const double volume = step.flow_m3_per_day * step.dt_day;
+    carried_sludge_kg_ += carried.sludge_kg_per_m3 * volume;
+    carried_scum_kg_ += carried.scum_kg_per_m3 * volume;
+  }
 }
 
 // What the day's solids do: settle, float, mix into the clear zone, are carried over, digest.
@@ -269,6 +300,7 @@ const TankDay& Upstream::next_day() {
   day_.tss_in_kg = load_->solids.tss_kg_per_day;
   day_.bod_in_kg = load_->solids.bod_kg_per_day;
   route_water();
+  carry_over_layers();
   settle(day_of_year(today));
 
   const int memory = flow_known_ ? flow_memory_day : std::min(day_index_ + 1, flow_memory_day);

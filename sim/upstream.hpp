@@ -20,6 +20,7 @@ struct EffluentStep {
 // One day of the tank.
 struct TankDay {
   std::vector<EffluentStep> steps;  // cover the day from midnight to midnight
+  int course = 0;                   // of the same number: the same steps
   double inflow_m3 = 0.0, outflow_m3 = 0.0;
   double foreign_m3 = 0.0;  // part of the inflow that does not belong there
   double peak_outflow_m3_per_day = 0.0;
@@ -72,6 +73,9 @@ class Upstream {
   [[nodiscard]] bool pump_today(Date today);
   void pump_out();
   void route_water();
+  void carry_over_layers();
+  [[nodiscard]] bool flows_as_last_week();
+  void remember_flow(double head_before_m);
   void settle(double day_of_year);
 
   const Scenario& scenario_;
@@ -87,6 +91,15 @@ class Upstream {
   double mean_flow_m3_per_day_;  // trailing mean of the inflow
   bool flow_known_;
   double carried_sludge_kg_ = 0.0, carried_scum_kg_ = 0.0;
+  // How the water ran through the full tank on the last of every weekday. A steady household's
+  // weeks are alike to the last digit once the tank's surge is.
+  struct FlowOfDay {
+    std::vector<Segment> inflow;
+    double head_before_m = 0.0, head_after_m = 0.0, head_change = 0.0;
+    TankDay day;  // of it: steps, course, outflow, peak
+  };
+  std::vector<FlowOfDay> flow_of_week_;  // empty in random mode
+  int courses_ = 0;
   SurgeSteps steps_;
   double surge_head_change_;  // in one step, at most
   std::optional<Date> last_pumped_;
