@@ -144,7 +144,7 @@ bool split_free(const Box& box, double inflow, double base_m, BoxFlow& result,
 }
 
 constexpr double level_tolerance_m = 1e-9;
-constexpr std::size_t most_newton = 16;  // outlets; with more the bracket alone is used
+constexpr std::size_t most_newton = 8;  // outlets; with more the bracket alone is used
 
 // Levels around the root with outflow - inflow at each; both are the root once it is hit exactly.
 struct Bracket {

@@ -71,10 +71,7 @@ std::array<Cubic, cells> build_table() {
   return table;
 }
 
-const std::array<Cubic, cells>& table() {
-  static const std::array<Cubic, cells> built = build_table();
-  return built;
-}
+const std::array<Cubic, cells> table = build_table();
 
 struct Piece {
   const Cubic& cubic;
@@ -83,7 +80,7 @@ struct Piece {
 
 Piece locate(double complement) {
   const int i = std::min(static_cast<int>(std::sqrt(complement) * cells), cells - 1);
-  return {table()[static_cast<std::size_t>(i)], complement - node_complement(i)};
+  return {table[static_cast<std::size_t>(i)], complement - node_complement(i)};
 }
 
 double shape_factor(double complement) {

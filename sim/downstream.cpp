@@ -10,8 +10,8 @@
 namespace restwell {
 namespace {
 
-// In the coupled solution effluent steps are joined. With two or more outlets in free fall their
-// shares hang on the flow, so it must not change much; else the pits' storage rules, and what
+// In the coupled solution effluent steps are joined (Joiner). With two or more outlets in free fall
+// their shares hang on the flow, so it must not change much; else the pits' storage rules, and what
 // counts is that they do not move far.
 struct Joining {
   double step_day, flow_change;
@@ -21,6 +21,37 @@ constexpr Joining coarse = {60.0 / (24.0 * 60.0), 1e9};
 constexpr double full_margin_m = 1e-4;
 constexpr double looked_ahead = 0.0005;  // change of the resistance within a curve's first half
 constexpr double unbounded_m2 = 1e6;     // storage of a pit that spills what comes
+
+class Joiner {
+ public:
+  Joiner(const Joining& joining, BinnedEffluent::Course& course)
+      : joining_(joining), course_(course) {
+    course_.steps.clear();
+    course_.first_step.assign(1, 0);
+  }
+  void add(double dt_day, double flow_m3_per_day) {
+    const bool changed =
+        std::abs(flow_m3_per_day - first_m3_per_day_) > joining_.flow_change * first_m3_per_day_;
+    if (dt_day_ > 0.0 && (changed || dt_day_ + dt_day > joining_.step_day * (1.0 + 1e-9)))
+      end_step();
+    if (dt_day_ == 0.0) first_m3_per_day_ = flow_m3_per_day;
+    dt_day_ += dt_day;
+    volume_m3_ += flow_m3_per_day * dt_day;
+  }
+  void end_bin() {
+    if (dt_day_ > 0.0) end_step();
+    course_.first_step.push_back(course_.steps.size());
+  }
+
+ private:
+  void end_step() {
+    course_.steps.push_back({dt_day_, volume_m3_});
+    dt_day_ = volume_m3_ = 0.0;
+  }
+  const Joining& joining_;
+  BinnedEffluent::Course& course_;
+  double dt_day_ = 0.0, volume_m3_ = 0.0, first_m3_per_day_ = 0.0;
+};
 
 // Of the rings, and last of the bottom.
 std::vector<SeasonAtDepth> seasons(const SoilTemperature& soil, const PitLayout& layout) {
@@ -69,21 +100,23 @@ void bin_effluent(const TankDay& day, double bin_day, const BoxInUse& box, Binne
   const std::size_t outlets = box.outlets;
   const auto bins = static_cast<std::size_t>(std::ceil(1.0 / bin_day - 1e-9));
   b.bin_day = 1.0 / static_cast<double>(bins);
-  b.steps.clear();
-  b.first_step.assign(1, 0);
   b.outlet_m3.assign(bins * outlets, 0.0);
   b.lid_m3.assign(bins, 0.0);
   b.total_m3 = day.outflow_m3;
   b.hauled_m3 = box.hauled ? day.outflow_m3 : 0.0;
   set_strength(day, b);
+  Joiner joiners[] = {{fine, b.fine}, {coarse, b.coarse}};
+  const auto end_bin = [&] {
+    for (Joiner& joiner : joiners) joiner.end_bin();
+  };
   if (box.hauled) {
-    b.first_step.assign(bins + 1, 0);
+    for (std::size_t bin = 0; bin < bins; ++bin) end_bin();
     return;
   }
   std::size_t bin = 0;
   double room = b.bin_day;
   const auto add = [&](double dt, double flow) {
-    b.steps.push_back({dt, flow});
+    for (Joiner& joiner : joiners) joiner.add(dt, flow);
     const std::span<double> volume(b.outlet_m3.data() + bin * outlets, outlets);
     if (box.split != nullptr) {
       box.split->add_volume(flow, dt, volume, b.lid_m3[bin]);
@@ -98,15 +131,14 @@ void bin_effluent(const TankDay& day, double bin_day, const BoxInUse& box, Binne
       left -= room;
       room = b.bin_day;
       ++bin;
-      b.first_step.push_back(b.steps.size());
+      end_bin();
     }
     if (left > 0.0) {
       add(left, step.flow_m3_per_day);
       room -= left;
     }
   }
-  while (b.first_step.size() < bins) b.first_step.push_back(b.steps.size());
-  b.first_step.push_back(b.steps.size());
+  for (; bin < bins; ++bin) end_bin();
 }
 
 Downstream::Downstream(const Scenario& scenario, const SiteLayout& site,
@@ -234,21 +266,10 @@ void Downstream::couple_box(const BinnedEffluent& effluent, std::size_t bin) {
                          site_->pits[p].bottom_over_datum_m + level[p] > site_->outlets[i].lip_m;
     if (!drowned) ++in_free_fall;
   }
-  const Joining& joining = in_free_fall > 1 ? fine : coarse;
-  double dt = 0.0, volume = 0.0, first_flow = 0.0;
-  for (std::size_t k = effluent.first_step[bin]; k < effluent.first_step[bin + 1]; ++k) {
-    const EffluentStep& step = effluent.steps[k];
-    const bool changed =
-        std::abs(step.flow_m3_per_day - first_flow) > joining.flow_change * first_flow;
-    if (dt > 0.0 && (changed || dt + step.dt_day > joining.step_day)) {
-      solve(dt, volume);
-      dt = volume = 0.0;
-    }
-    if (dt == 0.0) first_flow = step.flow_m3_per_day;
-    dt += step.dt_day;
-    volume += step.flow_m3_per_day * step.dt_day;
+  const BinnedEffluent::Course& course = in_free_fall > 1 ? effluent.fine : effluent.coarse;
+  for (std::size_t k = course.first_step[bin]; k < course.first_step[bin + 1]; ++k) {
+    solve(course.steps[k].dt_day, course.steps[k].volume_m3);
   }
-  if (dt > 0.0) solve(dt, volume);
 }
 
 // One pit over one bin with constant inflow.
@@ -287,11 +308,14 @@ void Downstream::clog(const BinnedEffluent& effluent, double day_of_year) {
       const bool wet =
           below_table || day_.pits[p].highest_m > middle || (bottom && intake_m3_[p][j] > 0.0);
       const double load = std::max(0.0, intake_m3_[p][j]) * strength / part_area_m2_[p][j];
+      if (load == 0.0 && !wet && is_clean(biomat_, biomat[j])) {  // nothing to grow or decay
+        biomat[j].exposed_day += 1.0;
+        change_per_day_[p][j] = 0.0;
+        continue;
+      }
       const double before_day = biomat[j].resistance_day();
       const double temperature = temperature_c(season_[p][j], wave);
-      // What is clean and gets nothing has nothing to decay.
-      const double decay =
-          load == 0.0 && is_clean(biomat_, biomat[j]) ? 0.0 : decay_.per_day(temperature);
+      const double decay = decay_.per_day(temperature);
       biomat[j] = advance_biomat(below_table ? drowned : biomat_, biomat[j], coefficient_[p][j],
                                  {load, temperature, wet, drainage_day_[p][j]}, decay, 1.0);
       change_per_day_[p][j] = biomat[j].resistance_day() - before_day;

@@ -116,10 +116,17 @@ class Downstream {
 // The tank's effluent of one day cut into bins, with the free-fall volumes of the outlets.
 struct BinnedEffluent {
   double bin_day = 0.0;
-  std::vector<EffluentStep> steps;      // cut at the bins' ends
-  std::vector<std::size_t> first_step;  // of every bin, and the end
-  std::vector<double> outlet_m3;        // bin after bin, one value per open outlet
-  std::vector<double> lid_m3;           // bin after bin
+  // Steps joined as the solution of box and pits together wants them, cut at the bins' ends.
+  struct Joined {
+    double dt_day, volume_m3;
+  };
+  struct Course {
+    std::vector<Joined> steps;
+    std::vector<std::size_t> first_step;  // of every bin, and the end
+  };
+  Course fine, coarse;
+  std::vector<double> outlet_m3;  // bin after bin, one value per open outlet
+  std::vector<double> lid_m3;     // bin after bin
   double total_m3 = 0.0;
   double hauled_m3 = 0.0;  // part of the total that never reaches the box
   double tss_kg_per_m3 = 0.0, bod_kg_per_m3 = 0.0;

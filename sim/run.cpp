@@ -16,7 +16,7 @@
 namespace restwell {
 namespace {
 
-constexpr int chunk_day = 64;  // days the tank runs ahead of the pits
+constexpr int chunk_day = 63;  // days the tank runs ahead of the pits: whole weeks, see Binning
 
 // One clogging case in progress.
 class CaseProgress {
@@ -116,42 +116,42 @@ const TankDay& next_tank_day(Upstream& upstream, Date start, int index) {
   }
 }
 
-// Days' effluent in bins; a course that came again, as in a steady household's weeks, is not cut
-// anew.
+// A day's effluent in bins.
+struct BinnedDay {
+  BinnedEffluent effluent;
+  std::size_t phase = 0;
+  int course = 0;       // of the tank's outflow
+  FlowHistogram flows;  // of the tank's outflow
+};
+
+// Cuts days into bins. What a day held before is kept where the same course comes again, as in a
+// steady household's weeks.
 class Binning {
  public:
   Binning(const Scenario& scenario, const std::vector<Phase>& plan)
-      : bin_day_(scenario.limits.pit_step_day), plan_(plan), known_(7) {
+      : bin_day_(scenario.limits.pit_step_day), plan_(plan) {
     for (const Phase& phase : plan) splits_.push_back(free_split(phase.site));
   }
 
-  // Keeps the strength that binned has on a day without outflow.
-  void bin(const TankDay& day, std::size_t phase, int index, BinnedEffluent& binned) {
-    Known& last_week = known_[static_cast<std::size_t>(index % 7)];
-    if (last_week.course != day.course || last_week.phase != phase) {
-      bin_effluent(day, bin_day_,
-                   {plan_[phase].site.outlets.size(), splits_[phase].get(), plan_[phase].hauled},
-                   binned);
-      last_week = {day.course, phase, binned};
+  // Leaves the strength as it is on a day without outflow.
+  void bin(const TankDay& day, std::size_t phase, BinnedDay& binned) {
+    if (binned.course == day.course && binned.phase == phase) {
+      set_strength(day, binned.effluent);
       return;
     }
-    const double tss = binned.tss_kg_per_m3, bod = binned.bod_kg_per_m3;
-    binned = last_week.binned;
-    binned.tss_kg_per_m3 = tss;
-    binned.bod_kg_per_m3 = bod;
-    set_strength(day, binned);
+    binned.course = day.course;
+    binned.phase = phase;
+    binned.flows = {};
+    for (const EffluentStep& step : day.steps) binned.flows.add(step.flow_m3_per_day, step.dt_day);
+    bin_effluent(day, bin_day_,
+                 {plan_[phase].site.outlets.size(), splits_[phase].get(), plan_[phase].hauled},
+                 binned.effluent);
   }
 
  private:
-  struct Known {
-    int course = 0;
-    std::size_t phase = 0;
-    BinnedEffluent binned;
-  };
   double bin_day_;
   const std::vector<Phase>& plan_;
   std::vector<std::unique_ptr<FreeSplit>> splits_;
-  std::vector<Known> known_;
 };
 
 TankRecord record(const TankDay& d) {
@@ -177,6 +177,10 @@ void FlowHistogram::add(double flow_m3_per_day, double dt_day) {
   while (last > 0 && flow_m3_per_day < edge[static_cast<std::size_t>(last)]) --last;
   while (last + 1 < bins && flow_m3_per_day >= edge[static_cast<std::size_t>(last + 1)]) ++last;
   day[last] += dt_day;
+}
+
+void FlowHistogram::add(const FlowHistogram& other) {
+  for (std::size_t b = 0; b < bins; ++b) day[b] += other.day[b];
 }
 
 double FlowHistogram::bin_middle_m3_per_day(int bin) const {
@@ -213,10 +217,9 @@ RunResult run(const Scenario& scenario, const std::vector<ClogCase>& cases,
   const int days = days_of_years(scenario.years);
   Upstream upstream(scenario, scenario.mode, result.tank_start, true,
                     past_week.mean_flow_m3_per_day);
-  std::vector<BinnedEffluent> chunk(chunk_day);
-  std::vector<std::size_t> chunk_phase(chunk_day);
+  std::vector<BinnedDay> chunk(chunk_day);
   std::size_t phase = 0;
-  set_strength(past_week.days.back(), chunk.back());
+  set_strength(past_week.days.back(), chunk.back().effluent);
   std::vector<bool> met(result.criteria.size(), false);
   std::vector<bool> cannot_keep;
   for (const CriterionDates& c : result.criteria) {
@@ -226,9 +229,6 @@ RunResult run(const Scenario& scenario, const std::vector<ClogCase>& cases,
     const int count = std::min(chunk_day, days - first);
     for (int k = 0; k < count; ++k) {
       const TankDay& day = next_tank_day(upstream, scenario.start, first + k);
-      for (const EffluentStep& step : day.steps) {
-        result.effluent.add(step.flow_m3_per_day, step.dt_day);
-      }
       if (day.pumped) {
         result.pumped.push_back(first + k);
         std::fill(met.begin(), met.end(), false);
@@ -242,21 +242,21 @@ RunResult run(const Scenario& scenario, const std::vector<ClogCase>& cases,
         result.criteria[c].met.push_back(first + k);
       }
       result.tank.push_back(record(day));
-      BinnedEffluent& binned = chunk[static_cast<std::size_t>(k)];
+      BinnedDay& binned = chunk[static_cast<std::size_t>(k)];
       const BinnedEffluent& before =
-          chunk[static_cast<std::size_t>((k + chunk_day - 1) % chunk_day)];
-      binned.tss_kg_per_m3 = before.tss_kg_per_m3;
-      binned.bod_kg_per_m3 = before.bod_kg_per_m3;
+          chunk[static_cast<std::size_t>((k + chunk_day - 1) % chunk_day)].effluent;
+      binned.effluent.tss_kg_per_m3 = before.tss_kg_per_m3;
+      binned.effluent.bod_kg_per_m3 = before.bod_kg_per_m3;
       while (phase + 1 < plan.size() && plan[phase + 1].first_day <= first + k) ++phase;
-      chunk_phase[static_cast<std::size_t>(k)] = phase;
-      binning.bin(day, phase, first + k, binned);
+      binning.bin(day, phase, binned);
+      result.effluent.add(binned.flows);
     }
     for_each_parallel(
         cases.size(),
         [&](std::size_t f) {
           for (int k = 0; k < count; ++k) {
             const auto slot = static_cast<std::size_t>(k);
-            running[f]->day(first + k, chunk_phase[slot], chunk[slot]);
+            running[f]->day(first + k, chunk[slot].phase, chunk[slot].effluent);
           }
         },
         options.threads);

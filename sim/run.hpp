@@ -50,6 +50,7 @@ struct FlowHistogram {
   double day[bins] = {};
   int last = 0;  // bin added to
   void add(double flow_m3_per_day, double dt_day);
+  void add(const FlowHistogram& other);
   [[nodiscard]] double bin_middle_m3_per_day(int bin) const;
 };
 

@@ -434,7 +434,6 @@ TEST_CASE("splitting allocates nothing") {
   const std::vector<BoxOutlet> outlets(2);
   std::vector<Tailwater> tailwater(2);
   std::vector<double> flows(2);
-  split_flow(outlets, {}, 5.0, tailwater, 0.0, flows);  // builds the rating's table
   const std::size_t before = allocations;
   split_flow(outlets, {}, 5.0, tailwater, 0.0, flows);
   tailwater[0] = {0.02, 2.6, 0.3};

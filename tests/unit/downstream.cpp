@@ -38,23 +38,37 @@ TEST_CASE("bins cut a day's steps without losing water") {
   BinnedEffluent binned;
   bin_effluent(day, 1.0 / 12.0, {1, nullptr, false}, binned);
   REQUIRE(binned.bins() == 12);
-  REQUIRE(binned.first_step.size() == 13);
-  double time = 0.0, volume = 0.0;
-  for (const EffluentStep& s : binned.steps) {
-    time += s.dt_day;
-    volume += s.dt_day * s.flow_m3_per_day;
-  }
-  CHECK(time == Approx(1.0).epsilon(1e-12));
-  CHECK(volume == Approx(day.outflow_m3).epsilon(1e-12));
   CHECK(std::accumulate(binned.outlet_m3.begin(), binned.outlet_m3.end(), 0.0) ==
         Approx(day.outflow_m3).epsilon(1e-12));
-  for (std::size_t b = 0; b < 12; ++b) {
-    double in_bin = 0.0;
-    for (std::size_t k = binned.first_step[b]; k < binned.first_step[b + 1]; ++k) {
-      in_bin += binned.steps[k].dt_day;
+  for (const BinnedEffluent::Course* course : {&binned.fine, &binned.coarse}) {
+    REQUIRE(course->first_step.size() == 13);
+    double volume = 0.0;
+    for (std::size_t b = 0; b < 12; ++b) {
+      double in_bin = 0.0, bin_volume = 0.0;
+      for (std::size_t k = course->first_step[b]; k < course->first_step[b + 1]; ++k) {
+        in_bin += course->steps[k].dt_day;
+        bin_volume += course->steps[k].volume_m3;
+      }
+      CHECK(in_bin == Approx(1.0 / 12.0).epsilon(1e-9));
+      CHECK(bin_volume == Approx(binned.outlet_m3[b]).epsilon(1e-12));
+      volume += bin_volume;
     }
-    CHECK(in_bin == Approx(1.0 / 12.0).epsilon(1e-9));
+    CHECK(volume == Approx(day.outflow_m3).epsilon(1e-12));
   }
+}
+
+TEST_CASE("box and pits together see a day's steps joined") {
+  // Five minutes each; the flow doubles and halves.
+  TankDay day;
+  for (int k = 0; k < 288; ++k) day.steps.push_back({1.0 / 288.0, k % 2 == 0 ? 1.0 : 2.0});
+  BinnedEffluent binned;
+  bin_effluent(day, 1.0 / 12.0, {1, nullptr, false}, binned);
+  CHECK(binned.fine.steps.size() == 288);   // each is another flow
+  CHECK(binned.coarse.steps.size() == 24);  // an hour each
+  for (EffluentStep& step : day.steps) step.flow_m3_per_day = 1.0;
+  bin_effluent(day, 1.0 / 12.0, {1, nullptr, false}, binned);
+  CHECK(binned.fine.steps.size() == 144);  // ten minutes each
+  CHECK(binned.coarse.steps.size() == 24);
 }
 
 TEST_CASE("a clean pit under constant inflow settles where intake equals inflow") {

@@ -118,3 +118,43 @@ TEST_CASE("a mark that a clean tank does not keep is no reason to pump") {
   CHECK(r.pumped.size() >= 1);
   CHECK(r.pumped.size() <= 2);
 }
+
+TEST_CASE("a steady household's weeks come again to the last digit, until something changes") {
+  Scenario s = scenario_of(two_pits(
+      {.household = "occupants: 4, guests: [{from: 2026-07-10, to: 2026-07-10, overnight: 3}]"}));
+  Upstream whole(s, Mode::steady, tank_at_start(s));
+  std::vector<TankDay> days;
+  TankState after_nine_weeks;
+  for (int d = 0; d < 90; ++d) {
+    days.push_back(whole.next_day());
+    if (d == 62) after_nine_weeks = whole.state();
+  }
+  for (int d = 21; d < 70; ++d) CHECK(days[d].course == days[d - 7].course);
+  // The guests' day, and what it leaves in the tank.
+  CHECK(days[70].inflow_m3 > days[63].inflow_m3);
+  CHECK(days[70].course != days[63].course);
+  CHECK(days[71].course != days[64].course);
+  CHECK(days[89].course == days[82].course);
+  // Routed anew from the same state the day is the same.
+  s.start += std::chrono::days(63);
+  Upstream anew(s, Mode::steady, after_nine_weeks);
+  const TankDay& day = anew.next_day();
+  CHECK(day.outflow_m3 == days[63].outflow_m3);
+  CHECK(day.peak_outflow_m3_per_day == days[63].peak_outflow_m3_per_day);
+  REQUIRE(day.steps.size() == days[63].steps.size());
+  for (std::size_t k = 0; k < day.steps.size(); ++k) {
+    CHECK(day.steps[k].dt_day == days[63].steps[k].dt_day);
+    CHECK(day.steps[k].flow_m3_per_day == days[63].steps[k].flow_m3_per_day);
+  }
+}
+
+TEST_CASE("no two days of a household with chance are the same") {
+  const Scenario s = scenario_of(two_pits({}));
+  Upstream upstream(s, Mode::random, tank_at_start(s));
+  int before = 0;
+  for (int d = 0; d < 30; ++d) {
+    const int course = upstream.next_day().course;
+    CHECK(course != before);
+    before = course;
+  }
+}
