@@ -58,17 +58,17 @@ TEST_CASE("bins cut a day's steps without losing water") {
 }
 
 TEST_CASE("box and pits together see a day's steps joined") {
-  // Five minutes each; the flow doubles and halves.
+  // 2.8 minutes each, 32 in each of 16 bins; the flow doubles and halves.
   TankDay day;
-  for (int k = 0; k < 288; ++k) day.steps.push_back({1.0 / 288.0, k % 2 == 0 ? 1.0 : 2.0});
+  for (int k = 0; k < 512; ++k) day.steps.push_back({1.0 / 512.0, k % 2 == 0 ? 1.0 : 2.0});
   BinnedEffluent binned;
-  bin_effluent(day, 1.0 / 12.0, {1, nullptr, false}, binned);
-  CHECK(binned.fine.steps.size() == 288);   // each is another flow
-  CHECK(binned.coarse.steps.size() == 24);  // an hour each
+  bin_effluent(day, 1.0 / 16.0, {1, nullptr, false}, binned);
+  CHECK(binned.fine.steps.size() == 512);       // each is another flow
+  CHECK(binned.coarse.steps.size() == 16 * 2);  // 21, within an hour, and 11
   for (EffluentStep& step : day.steps) step.flow_m3_per_day = 1.0;
-  bin_effluent(day, 1.0 / 12.0, {1, nullptr, false}, binned);
-  CHECK(binned.fine.steps.size() == 144);  // ten minutes each
-  CHECK(binned.coarse.steps.size() == 24);
+  bin_effluent(day, 1.0 / 16.0, {1, nullptr, false}, binned);
+  CHECK(binned.fine.steps.size() == 16 * 11);  // 3, within ten minutes, and 2
+  CHECK(binned.coarse.steps.size() == 16 * 2);
 }
 
 TEST_CASE("a clean pit under constant inflow settles where intake equals inflow") {
