@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <numeric>
 
 #include "plots/axis.hpp"
@@ -56,14 +57,7 @@ class Chart {
     for (std::size_t i = 0; i < c_.lines.size(); ++i) curve(i);
     end_labels();
     for (const ChartLevel& level : c_.levels) {
-      // Under the line where there is no room over it, at the end that the curves leave free.
-      const bool over = py(level.y) - top_ > line_height_px;
-      const double y = py(level.y) + (over ? -4.0 : line_height_px - 2.0);
-      const double width = words_px(level.label) + 8.0;
-      const bool at_right =
-          crossings(right_ - width, right_, y) < crossings(left_, left_ + width, y);
-      svg_.text(at_right ? right_ - 4.0 : left_ + 4.0, y, level.label,
-                at_right ? Anchor::end : Anchor::start, "", true);
+      level_words(level);
     }
     double day_y = top_ + line_height_px;
     for (const ChartDay& day : c_.days) {
@@ -129,13 +123,35 @@ class Chart {
                                            : fmt::format(" stroke-dasharray=\"{}\"", style.dash)));
   }
 
+  // Over or under the line, at the left or the right, where the curves leave most room.
+  void level_words(const ChartLevel& level) {
+    const double width = words_px(level.label) + 8.0;
+    int fewest = std::numeric_limits<int>::max();
+    double at_y = py(level.y) - 4.0;
+    bool at_right = false;
+    for (const double y : {py(level.y) - 4.0, py(level.y) + line_height_px - 2.0}) {
+      if (y - line_height_px < top_ || y > bottom_) continue;
+      for (const bool right : {false, true}) {
+        const int count =
+            crossings(right ? right_ - width : left_, right ? right_ : left_ + width, y);
+        if (count >= fewest) continue;
+        fewest = count;
+        at_y = y;
+        at_right = right;
+      }
+    }
+    svg_.text(at_right ? right_ - 4.0 : left_ + 4.0, at_y, level.label,
+              at_right ? Anchor::end : Anchor::start, "", true);
+  }
+
   // Points of the curves where a line of text would stand with its foot at y.
   [[nodiscard]] int crossings(double from, double to, double y) const {
     int count = 0;
     for (const ChartLine& line : c_.lines)
       for (const Run& run : line.runs)
         for (const Point& p : run)
-          count += px(p.x) >= from && px(p.x) <= to && std::abs(py(p.y) - y + 4.0) < line_height_px;
+          count += px(p.x) >= from && px(p.x) <= to &&
+                   std::abs(py(p.y) - y + 4.0) < 0.6 * line_height_px;
     // Words beside a dot weigh more than a curve.
     constexpr int weight = 1000;
     for (const ChartSpot& spot : c_.spots) {

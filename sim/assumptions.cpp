@@ -227,13 +227,14 @@ constexpr std::array table{
 std::span<const Assumption> assumptions() { return table; }
 
 std::vector<AssumptionInfo> assumption_list(const Scenario& scenario) {
-  Scenario s = scenario;  // the accessors give writable references
+  constexpr int digits = 4;  // nobody knows them better
+  Scenario s = scenario;     // the accessors give writable references
   std::vector<AssumptionInfo> list;
   for (const Assumption& a : table) {
     const double value = a.parameter(s);
     list.push_back({std::string(a.key),
-                    a.unit.empty() ? fmt::format("{:.6g}", value)
-                                   : quantity_in_unit(value, a.dimension, a.unit),
+                    a.unit.empty() ? fmt::format("{:.{}g}", value, digits)
+                                   : quantity_in_unit(value, a.dimension, a.unit, digits),
                     std::string(a.note)});
   }
   return list;

@@ -30,6 +30,12 @@ std::string iso_date(Date date) {
                      static_cast<unsigned>(ymd.month()), static_cast<unsigned>(ymd.day()));
 }
 
+std::string spoken_date(Date date) {
+  const std::chrono::year_month_day ymd(date);
+  return fmt::format("{} {}, {}", month_names[static_cast<unsigned>(ymd.month()) - 1],
+                     static_cast<unsigned>(ymd.day()), static_cast<int>(ymd.year()));
+}
+
 std::string month_and_year(Date date) {
   const std::chrono::year_month_day ymd(date);
   return fmt::format("{} {}", month_names[static_cast<unsigned>(ymd.month()) - 1],

@@ -23,6 +23,8 @@ using Date = std::chrono::sys_days;
 [[nodiscard]] double day_of_year(Date date);
 // "2026-05-01".
 [[nodiscard]] std::string iso_date(Date date);
+// "March 5, 2026".
+[[nodiscard]] std::string spoken_date(Date date);
 // "March 2026".
 [[nodiscard]] std::string month_and_year(Date date);
 // "Mar 2026".

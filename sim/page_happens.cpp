@@ -27,10 +27,11 @@ std::string pumping_words(const PageStudy& s) {
     text += fmt::format(" At today's use it takes about {:.1f} years from a pump-out to the mark.",
                         r.pump_interval_day / days_per_year);
   if (r.pumped.empty()) return text + " The file has the tank never pumped.";
-  text += fmt::format(
-      " The file plans {}, the first {}",
-      r.pumped.size() == 1 ? "one pump-out" : fmt::format("{} pump-outs", r.pumped.size()),
-      when_words(s.report, r.pumped.front()));
+  text +=
+      fmt::format(" The file plans {} {}",
+                  r.pumped.size() == 1 ? "one pump-out,"
+                                       : fmt::format("{} pump-outs, the first", r.pumped.size()),
+                  when_words(s.report, r.pumped.front()));
   constexpr int worth_saying_day = 60;
   const int late = due == never ? 0 : r.pumped.front() - due;
   return text + (late > worth_saying_day ? fmt::format(": {:.1f} years late.", late / days_per_year)

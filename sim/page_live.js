@@ -124,7 +124,7 @@
   const soon = () => {
     people_words();
     clearTimeout(waiting);
-    waiting = setTimeout(ask, 250);
+    waiting = setTimeout(ask, 60);
   };
   const set = (value, keys) => {
     people.value = value;

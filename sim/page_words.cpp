@@ -21,7 +21,7 @@ std::string in_words(const Report& report, int day) {
   constexpr int as_date_day = 60;
   const Date date = date_of(report.start, day);
   if (day == 0) return "right away";
-  return day < as_date_day ? "on " + iso_date(date) : "in " + month_and_year(date);
+  return day < as_date_day ? "on " + spoken_date(date) : "in " + month_and_year(date);
 }
 
 }  // namespace

@@ -354,10 +354,11 @@ std::string quantity_pattern(Dimension d) {
   return fmt::format("^ *{} *(?:{}) *$", number, units);
 }
 
-std::string quantity_in_unit(double value_internal, Dimension d, std::string_view unit) {
+std::string quantity_in_unit(double value_internal, Dimension d, std::string_view unit,
+                             int digits) {
   const Unit* u = find_unit(d, unit);
   if (u == nullptr) throw std::invalid_argument("not a unit of this dimension");
-  return fmt::format("{:.6g} {}", value_internal / u->factor + u->offset, unit);
+  return fmt::format("{:.{}g} {}", value_internal / u->factor + u->offset, digits, unit);
 }
 
 std::string quantity_in_unit_of(double value_internal, Dimension d, std::string_view other_text) {

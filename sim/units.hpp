@@ -46,9 +46,10 @@ struct UnitError {
 [[nodiscard]] std::string quantity_example(Dimension d);
 // Regular expression (ECMA-262) of the texts parse_quantity accepts, but for overflow.
 [[nodiscard]] std::string quantity_pattern(Dimension d);
-// The value in a unit, "7.5 ft"; the unit must be one of the dimension's (std::invalid_argument).
+// The value in a unit, "7.5 ft", with so many digits at most; the unit must be one of the
+// dimension's (std::invalid_argument).
 [[nodiscard]] std::string quantity_in_unit(double value_internal, Dimension d,
-                                           std::string_view unit);
+                                           std::string_view unit, int digits = 6);
 // The same in the (first) unit of another quantity of that dimension, as its writer spelled it.
 [[nodiscard]] std::string quantity_in_unit_of(double value_internal, Dimension d,
                                               std::string_view other_text);
