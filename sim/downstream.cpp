@@ -19,7 +19,7 @@ struct Joining {
 constexpr Joining fine = {10.0 / (24.0 * 60.0), 0.3};
 constexpr Joining coarse = {60.0 / (24.0 * 60.0), 1e9};
 constexpr double full_margin_m = 1e-4;
-constexpr double looked_ahead = 0.0005;  // change of the resistance within a curve's first half
+constexpr double looked_ahead = 0.001;  // change of the resistance within a curve's first half
 constexpr double unbounded_m2 = 1e6;     // storage of a pit that spills what comes
 
 class Joiner {
