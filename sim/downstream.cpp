@@ -20,7 +20,7 @@ constexpr Joining fine = {10.0 / (24.0 * 60.0), 0.3};
 constexpr Joining coarse = {60.0 / (24.0 * 60.0), 1e9};
 constexpr double full_margin_m = 1e-4;
 constexpr double looked_ahead = 0.001;  // change of the resistance within a curve's first half
-constexpr double unbounded_m2 = 1e6;     // storage of a pit that spills what comes
+constexpr double unbounded_m2 = 1e6;    // storage of a pit that spills what comes
 
 class Joiner {
  public:
@@ -139,6 +139,17 @@ void bin_effluent(const TankDay& day, double bin_day, const BoxInUse& box, Binne
     }
   }
   for (; bin < bins; ++bin) end_bin();
+}
+
+bool renew_bins(const TankDay& day, double bin_day, const BoxInUse& box, BinnedDay& binned) {
+  if (binned.course == day.course && binned.box == box) {
+    set_strength(day, binned.effluent);
+    return false;
+  }
+  binned.course = day.course;
+  binned.box = box;
+  bin_effluent(day, bin_day, box, binned.effluent);
+  return true;
 }
 
 Downstream::Downstream(const Scenario& scenario, const SiteLayout& site,

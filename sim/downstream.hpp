@@ -142,10 +142,21 @@ struct BoxInUse {
   std::size_t outlets = 0;           // open ones
   const FreeSplit* split = nullptr;  // null without a box: everything goes to the one outlet
   bool hauled = false;               // nothing reaches the box
+  [[nodiscard]] bool operator==(const BoxInUse&) const = default;
 };
 
 // Cuts a tank day into bins. Concentrations are the day's; on a day without outflow those before
 // stay.
 void bin_effluent(const TankDay& day, double bin_day, const BoxInUse& box, BinnedEffluent& binned);
+
+// A day's effluent in bins, and of what it was made.
+struct BinnedDay {
+  BinnedEffluent effluent;
+  BoxInUse box;
+  int course = 0;  // TankDay::course; 0: of none
+};
+// As bin_effluent, but what is there is kept if it was made of the same course and box, as in a
+// steady household's weeks. True if it was made anew.
+bool renew_bins(const TankDay& day, double bin_day, const BoxInUse& box, BinnedDay& binned);
 
 }  // namespace restwell

@@ -28,13 +28,14 @@ PitsRun::PitsRun(const Scenario& scenario, const TankHistory& history, const Pla
       plan_(&plan),
       downstream_(scenario, plan.phases.front().site, biomat, std::move(start)),
       biomat_(biomat) {
-  set_strength(history.week.days.back(), binned_);
+  set_strength(history.week.days.back(), week_.back().effluent);
 }
 
 void PitsRun::follow(const PlannedBox& plan) {
   plan_ = &plan;
   phase_ = 0;
   downstream_.lay_out_as(plan.phases.front().site);
+  for (BinnedDay& day : week_) day.course = 0;  // another plan's boxes
 }
 
 bool PitsRun::at_end() const { return day_ >= static_cast<int>(history_->days.size()); }
@@ -44,11 +45,15 @@ const DownstreamDay& PitsRun::next_day() {
     downstream_.lay_out_as(plan_->phases[++phase_].site);
   }
   const Phase& phase = plan_->phases[phase_];
-  bin_effluent(history_->days[static_cast<std::size_t>(day_)], scenario_->limits.pit_step_day,
-               {phase.site.outlets.size(), plan_->splits[phase_].get(), phase.hauled}, binned_);
+  BinnedDay& binned = week_[static_cast<std::size_t>(day_ % 7)];
+  const BinnedEffluent& before = week_[static_cast<std::size_t>((day_ + 6) % 7)].effluent;
+  binned.effluent.tss_kg_per_m3 = before.tss_kg_per_m3;
+  binned.effluent.bod_kg_per_m3 = before.bod_kg_per_m3;
+  (void)renew_bins(history_->days[static_cast<std::size_t>(day_)], scenario_->limits.pit_step_day,
+                   {phase.site.outlets.size(), plan_->splits[phase_].get(), phase.hauled}, binned);
   const Date date = date_of(scenario_->start, day_);
   ++day_;
-  return downstream_.day(binned_, date);
+  return downstream_.day(binned.effluent, date);
 }
 
 std::optional<int> days_until_full(PitsRun run, const PlannedBox& plan, std::size_t pit,
@@ -62,7 +67,7 @@ std::optional<int> days_until_full(PitsRun run, const PlannedBox& plan, std::siz
 
 PitsRun PitsRun::with_pits(std::vector<PitState> pits) const {
   PitsRun other(*scenario_, *history_, *plan_, biomat_, std::move(pits));
-  other.binned_ = binned_;
+  other.week_ = week_;
   other.day_ = day_;
   return other;
 }

@@ -3,6 +3,7 @@
 // plan, step by step and to the same numbers.
 #pragma once
 
+#include <array>
 #include <memory>
 #include <optional>
 #include <vector>
@@ -53,7 +54,7 @@ class PitsRun {
   const PlannedBox* plan_;
   std::size_t phase_ = 0;
   Downstream downstream_;
-  BinnedEffluent binned_;
+  std::array<BinnedDay, 7> week_;  // by day of the history
   BiomatParameters biomat_;
   int day_ = 0;
 };

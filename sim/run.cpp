@@ -16,7 +16,7 @@
 namespace restwell {
 namespace {
 
-constexpr int chunk_day = 63;  // days the tank runs ahead of the pits: whole weeks, see Binning
+constexpr int chunk_day = 63;  // days the tank runs ahead of the pits: whole weeks, see renew_bins
 
 // One clogging case in progress.
 class CaseProgress {
@@ -116,44 +116,6 @@ const TankDay& next_tank_day(Upstream& upstream, Date start, int index) {
   }
 }
 
-// A day's effluent in bins.
-struct BinnedDay {
-  BinnedEffluent effluent;
-  std::size_t phase = 0;
-  int course = 0;       // of the tank's outflow
-  FlowHistogram flows;  // of the tank's outflow
-};
-
-// Cuts days into bins. What a day held before is kept where the same course comes again, as in a
-// steady household's weeks.
-class Binning {
- public:
-  Binning(const Scenario& scenario, const std::vector<Phase>& plan)
-      : bin_day_(scenario.limits.pit_step_day), plan_(plan) {
-    for (const Phase& phase : plan) splits_.push_back(free_split(phase.site));
-  }
-
-  // Leaves the strength as it is on a day without outflow.
-  void bin(const TankDay& day, std::size_t phase, BinnedDay& binned) {
-    if (binned.course == day.course && binned.phase == phase) {
-      set_strength(day, binned.effluent);
-      return;
-    }
-    binned.course = day.course;
-    binned.phase = phase;
-    binned.flows = {};
-    for (const EffluentStep& step : day.steps) binned.flows.add(step.flow_m3_per_day, step.dt_day);
-    bin_effluent(day, bin_day_,
-                 {plan_[phase].site.outlets.size(), splits_[phase].get(), plan_[phase].hauled},
-                 binned.effluent);
-  }
-
- private:
-  double bin_day_;
-  const std::vector<Phase>& plan_;
-  std::vector<std::unique_ptr<FreeSplit>> splits_;
-};
-
 TankRecord record(const TankDay& d) {
   return {d.inflow_m3, d.outflow_m3, d.foreign_m3, d.peak_outflow_m3_per_day,
           d.tss_in_kg, d.tss_out_kg, d.bod_out_kg, d.carried_over_kg,
@@ -202,7 +164,8 @@ RunResult run(const Scenario& scenario, const std::vector<ClogCase>& cases,
 
   result.phases = phases(scenario);
   const std::vector<Phase>& plan = result.phases;
-  Binning binning(scenario, plan);
+  std::vector<std::unique_ptr<FreeSplit>> splits;
+  for (const Phase& phase : plan) splits.push_back(free_split(phase.site));
   result.cases.resize(cases.size());
   std::vector<std::unique_ptr<CaseProgress>> running(cases.size());
   for_each_parallel(
@@ -217,9 +180,14 @@ RunResult run(const Scenario& scenario, const std::vector<ClogCase>& cases,
   const int days = days_of_years(scenario.years);
   Upstream upstream(scenario, scenario.mode, result.tank_start, true,
                     past_week.mean_flow_m3_per_day);
-  std::vector<BinnedDay> chunk(chunk_day);
+  struct DayOfChunk {
+    BinnedDay binned;
+    std::size_t phase = 0;
+    FlowHistogram flows;
+  };
+  std::vector<DayOfChunk> chunk(chunk_day);
   std::size_t phase = 0;
-  set_strength(past_week.days.back(), chunk.back().effluent);
+  set_strength(past_week.days.back(), chunk.back().binned.effluent);
   std::vector<bool> met(result.criteria.size(), false);
   std::vector<bool> cannot_keep;
   for (const CriterionDates& c : result.criteria) {
@@ -242,21 +210,28 @@ RunResult run(const Scenario& scenario, const std::vector<ClogCase>& cases,
         result.criteria[c].met.push_back(first + k);
       }
       result.tank.push_back(record(day));
-      BinnedDay& binned = chunk[static_cast<std::size_t>(k)];
+      DayOfChunk& slot = chunk[static_cast<std::size_t>(k)];
       const BinnedEffluent& before =
-          chunk[static_cast<std::size_t>((k + chunk_day - 1) % chunk_day)].effluent;
-      binned.effluent.tss_kg_per_m3 = before.tss_kg_per_m3;
-      binned.effluent.bod_kg_per_m3 = before.bod_kg_per_m3;
+          chunk[static_cast<std::size_t>((k + chunk_day - 1) % chunk_day)].binned.effluent;
+      slot.binned.effluent.tss_kg_per_m3 = before.tss_kg_per_m3;
+      slot.binned.effluent.bod_kg_per_m3 = before.bod_kg_per_m3;
       while (phase + 1 < plan.size() && plan[phase + 1].first_day <= first + k) ++phase;
-      binning.bin(day, phase, binned);
-      result.effluent.add(binned.flows);
+      slot.phase = phase;
+      if (renew_bins(day, scenario.limits.pit_step_day,
+                     {plan[phase].site.outlets.size(), splits[phase].get(), plan[phase].hauled},
+                     slot.binned)) {
+        slot.flows = {};
+        for (const EffluentStep& step : day.steps)
+          slot.flows.add(step.flow_m3_per_day, step.dt_day);
+      }
+      result.effluent.add(slot.flows);
     }
     for_each_parallel(
         cases.size(),
         [&](std::size_t f) {
           for (int k = 0; k < count; ++k) {
             const auto slot = static_cast<std::size_t>(k);
-            running[f]->day(first + k, chunk[slot].phase, chunk[slot].effluent);
+            running[f]->day(first + k, chunk[slot].phase, chunk[slot].binned.effluent);
           }
         },
         options.threads);
