@@ -12,10 +12,12 @@
 #include <utility>
 #include <vector>
 
+#include "sim/command_tree.hpp"
 #include "sim/commands.hpp"
 #include "sim/diagnostic.hpp"
 #include "sim/help_texts.hpp"
 #include "sim/readings.hpp"
+#include "sim/version.hpp"
 #include "sim/words.hpp"
 
 namespace restwell {
@@ -268,13 +270,48 @@ int wrong_line(const CLI::App& app, const CLI::ParseError& e, const std::string&
   return wrong_command_line;
 }
 
+std::vector<ShownOption> shown_options(const CLI::App& app) {
+  std::vector<ShownOption> all;
+  for (const CLI::Option* o : app.get_options()) {
+    ShownOption shown;
+    for (const std::string& name : o->get_snames()) shown.names.push_back("-" + name);
+    for (const std::string& name : o->get_lnames()) shown.names.push_back("--" + name);
+    const bool flag = o->get_expected_max() == 0;
+    if (!flag) shown.value = shown.names.empty() ? o->get_single_name() : o->get_type_name();
+    // "us|metric", but not "others|haul|PIT"
+    const std::string& value = shown.value;
+    if (value.find('|') != std::string::npos &&
+        std::none_of(value.begin(), value.end(), [](char c) { return c >= 'A' && c <= 'Z'; }))
+      shown.choices = CLI::detail::split(value, '|');
+    shown.says = o->get_description();
+    shown.required = o->get_required();
+    all.push_back(std::move(shown));
+  }
+  return all;
+}
+
+CommandTree shown_tree(const CLI::App& app) {
+  CommandTree tree{app.get_description(), app.get_footer(), shown_options(app), {}};
+  for (const CLI::App* c : app.get_subcommands([](const CLI::App*) { return true; }))
+    tree.commands.push_back(
+        {c->get_name(), c->get_description(), c->get_footer(), shown_options(*c)});
+  for (ShownCommand& c : tree.commands)
+    for (ShownOption& o : c.options) {
+      if (!o.names.empty()) continue;
+      if (c.name == "completion") o.choices = completed_shells;
+      if (c.name == "help")
+        for (const ShownCommand& other : tree.commands) o.choices.push_back(other.name);
+    }
+  return tree;
+}
+
 int run_command_line(int argc, char** argv) {
   CLI::App app{
       "restwell: what an old septic system with dry wells will do.\n"
       "From a household and the system found to pump-out dates, box shares, pit levels, overflow."};
   app.name("restwell");
   app.footer(help::program);
-  app.set_version_flag("--version", "restwell " RESTWELL_VERSION);
+  app.set_version_flag("--version", "restwell " RESTWELL_VERSION "\n" + build_facts());
   app.require_subcommand(0, 1);
 
   Arguments arguments;
@@ -284,6 +321,15 @@ int run_command_line(int argc, char** argv) {
   std::string help_on;
   CLI::App* help = app.add_subcommand("help", "Explain a command");
   help->add_option("command", help_on, list_words(names));
+  CLI::App* man = app.add_subcommand("man", "Print the manual page");
+  man->footer(help::man);
+  std::string shell;
+  CLI::App* complete =
+      app.add_subcommand("completion", "Print what a shell reads to complete a line by Tab");
+  complete->footer(help::completion);
+  complete->add_option("shell", shell, list_words(completed_shells))
+      ->required()
+      ->check(CLI::IsMember(completed_shells).description(""));
 
   try {
     // CLI11 takes the words from the last to the first.
@@ -294,7 +340,7 @@ int run_command_line(int argc, char** argv) {
     if (e.get_exit_code() == static_cast<int>(CLI::ExitCodes::Success)) {
       return app.exit(e, std::cout, std::cerr);
     }
-    names.push_back("help");
+    names.insert(names.end(), {"help", "man", "completion"});
     return wrong_line(app, e, argc > 1 ? argv[1] : "", names);
   }
 
@@ -302,10 +348,15 @@ int run_command_line(int argc, char** argv) {
   for (const Command& c : commands) {
     if (*c.app) return c.work(console);
   }
+  if (*man || *complete) {
+    const CommandTree tree = shown_tree(app);
+    std::cout << (*man ? man_page(tree, RESTWELL_VERSION) : completion(tree, shell));
+    return ok;
+  }
   if (*help && !help_on.empty()) {
-    for (const Command& c : commands) {
-      if (c.app->get_name() != help_on) continue;
-      std::cout << c.app->help("restwell");
+    for (const CLI::App* c : app.get_subcommands([](const CLI::App*) { return true; })) {
+      if (c->get_name() != help_on) continue;
+      std::cout << c->help("restwell");
       return ok;
     }
     std::cerr << "restwell: there is no command '" << help_on << "'\nhint: the commands are "

@@ -16,10 +16,25 @@ inline constexpr const char* program =
   restwell help run
 
 Exit codes: 0 good, 2 wrong command line, 3 the scenario file has problems, 4 the run failed.
-A system that overflows is an answer, not a failure.
+A system that overflows is an answer, not a failure. Nothing is coloured, with NO_COLOR or without.
 
 Open tanks, boxes and pits kill: gas, collapse, falls. Never enter one. The local code, the health
 department and licensed practitioners decide; this is a calculation on assumptions.)";
+
+inline constexpr const char* man =
+    R"(cmake --install and the Debian package put it where man finds it.
+
+Example:
+  restwell man > restwell.1)";
+
+inline constexpr const char* completion =
+    R"(cmake --install and the Debian package put it where the shells find it.
+
+Example:
+  restwell completion bash > restwell.bash
+
+In bash then: source restwell.bash. In zsh the file is _restwell in a folder of $fpath, in fish
+restwell.fish in ~/.config/fish/completions.)";
 
 inline constexpr const char* run =
     R"(The answer comes first, then a table for each part, then what is assumed, then cautions.
