@@ -89,14 +89,14 @@ void check_water_table(const Record& top, const Scenario& scenario, Findings& fi
   const Record* soil = find(top, "soil");
   const Record* table = soil == nullptr ? nullptr : find(*soil, "water_table");
   if (table == nullptr || !table->sound || !scenario.soil.water_table) return;
-  // In the unit the table is given in; the season and the readings have theirs inside.
-  const auto unit_of = [](const Record& r) -> const std::string& {
-    const Record& in = r.field->kind == FieldKind::maps ? r.items.front() : r;
-    if (in.items.empty()) return in.text;
-    return find(in, r.field->kind == FieldKind::maps ? "depth" : "mean")->text;
-  };
-  const auto shown = [&](double depth) {
-    return quantity_in_unit_of(depth, Dimension::length, unit_of(*table));
+  // In the unit the table is given in; the season and the readings have theirs inside. One without
+  // its depth has its own problem.
+  const Record* depth = table->field->kind == FieldKind::maps ? find(table->items.front(), "depth")
+                        : table->items.empty()                ? table
+                                                              : find(*table, "mean");
+  if (depth == nullptr || !depth->sound || depth->text.empty()) return;
+  const auto shown = [&](double m) {
+    return quantity_in_unit_of(m, Dimension::length, depth->text);
   };
   const double highest = shallowest_table_m(*scenario.soil.water_table);
   for (const PitConfig& p : scenario.pits) {
