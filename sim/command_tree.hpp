@@ -13,8 +13,10 @@ struct ShownOption {
   std::vector<std::string> choices;  // all it may be, if that is a list
   std::string says;
   bool required = false;
-  [[nodiscard]] bool takes_file() const;    // a file that is there, or is to be written
-  [[nodiscard]] bool takes_folder() const;  // likewise
+  [[nodiscard]] bool takes_file() const {  // that is there, or is to be written
+    return value == "FILE" || (names.empty() && (value == "site" || value == "file"));
+  }
+  [[nodiscard]] bool takes_folder() const { return value == "DIR"; }
 };
 struct ShownCommand {
   std::string name, says, more;  // more: what to know, and examples

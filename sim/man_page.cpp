@@ -1,6 +1,5 @@
 #include <fmt/core.h>
 
-#include <algorithm>
 #include <sstream>
 
 #include "sim/command_tree.hpp"
@@ -68,11 +67,6 @@ std::string synopsis(const ShownCommand& c) {
 
 }  // namespace
 
-bool ShownOption::takes_file() const {
-  return value == "FILE" || (names.empty() && (value == "site" || value == "file"));
-}
-bool ShownOption::takes_folder() const { return value == "DIR"; }
-
 std::string man_page(const CommandTree& tree, const std::string& version) {
   std::string page = fmt::format(
       ".TH RESTWELL 1 \"\" \"restwell {}\" \"User Commands\"\n"
@@ -95,8 +89,10 @@ std::string man_page(const CommandTree& tree, const std::string& version) {
       ".SH EXIT STATUS\n.TP\n0\ngood; a system that overflows is an answer, not a failure\n"
       ".TP\n2\nwrong command line\n.TP\n3\nthe file has problems\n.TP\n4\nthe run failed, or its "
       "result could not be written\n"
-      ".SH ENVIRONMENT\nNone is read: the output has no colours to switch off with NO_COLOR, and "
-      "neither locale nor time zone changes it. Progress is shown on standard error only if that "
+      ".SH ENVIRONMENT\nPATH is searched for gnuplot and, for \\-\\-pdf, a browser. The output has "
+      "no "
+      "colours to switch off with NO_COLOR, and neither locale nor time zone changes it. Progress "
+      "is shown on standard error only if that "
       "is a terminal.\n"
       ".SH EXAMPLES AND CAUTIONS\n";
   return page + body(tree.more);

@@ -124,7 +124,8 @@
   const soon = () => {
     people_words();
     clearTimeout(waiting);
-    waiting = setTimeout(ask, 60);
+    // At once; while an answer is still calculated, wait for the hand to rest.
+    waiting = setTimeout(ask, box.getAttribute('aria-busy') === 'true' ? 60 : 0);
   };
   const set = (value, keys) => {
     people.value = value;
