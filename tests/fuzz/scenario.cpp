@@ -1,5 +1,5 @@
-// Any bytes as a scenario file, as a set value, as a reading and as a case file: refused in place or
-// taken, never a crash. Not in ctest; see DEVELOPERS.md.
+// Any bytes as a scenario file: refused in place or taken, never a crash. Not in ctest; see
+// DEVELOPERS.md.
 #include <cstdint>
 #include <cstdlib>
 #include <string>
