@@ -1,4 +1,4 @@
-# cmake --install, and the Debian package: cmake --build build && cpack --config build/CPackConfig.cmake
+# cmake --install, and the Debian package: cpack --config build/CPackConfig.cmake -B build
 include(GNUInstallDirs)
 
 # The manual page and the completions are what the program says of itself.
@@ -16,7 +16,10 @@ add_custom_command(
 install(TARGETS restwell RUNTIME DESTINATION ${CMAKE_INSTALL_BINDIR})
 install(FILES ${words}/restwell.1 DESTINATION ${CMAKE_INSTALL_MANDIR}/man1)
 install(FILES ${words}/restwell DESTINATION ${CMAKE_INSTALL_DATADIR}/bash-completion/completions)
-install(FILES ${words}/_restwell DESTINATION ${CMAKE_INSTALL_DATADIR}/zsh/vendor-completions)
+# Debian's zsh looks in the first under /usr, in the second under /usr/local.
+foreach(folder vendor-completions site-functions)
+  install(FILES ${words}/_restwell DESTINATION ${CMAKE_INSTALL_DATADIR}/zsh/${folder})
+endforeach()
 install(FILES ${words}/restwell.fish DESTINATION ${CMAKE_INSTALL_DATADIR}/fish/vendor_completions.d)
 install(DIRECTORY scenarios DESTINATION ${CMAKE_INSTALL_DOCDIR})
 install(FILES README.md DESTINATION ${CMAKE_INSTALL_DOCDIR})

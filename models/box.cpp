@@ -237,13 +237,14 @@ constexpr double narrow_m = 1e-7;  // a pit that stands as near to the box count
 
 // Newton kept inside a bracket, from the level at which the pits behind would take the inflow.
 // Where the box stands level with a pit the sum has an infinite slope, most often no more than a
-// jump from nothing to what the pit's walls take: Newton stops there. The last step is taken along
-// the tangents, or between the ends of a bracket that has become narrow, so that the flows add up
-// to the inflow. nullopt if it does not get there in time.
+// jump from nothing to what the pit's walls take: Newton looks there before it decides on which
+// side the root lies, and steps away from it in logarithms. The last step is taken along the
+// tangents, or between the ends of a bracket that has become narrow, so that the flows add up to
+// the inflow. nullopt if it does not get there in time.
 std::optional<BoxFlow> split_by_newton(const Box& box, double inflow, double base_m,
                                        std::span<double> outlet_m3_per_day) {
   constexpr int most_steps = 40;
-  constexpr double farther = 1e4;  // of a step away from a pit's level, at most
+  constexpr double farther = 1e4;  // so many times from a pit's level in one step, at most
   const std::size_t n = box.outlets.size();
   if (n > most_newton) return std::nullopt;
   double conductance = 0.0, drive = inflow;

@@ -71,6 +71,7 @@ std::array<Cubic, cells> build_table() {
   return table;
 }
 
+// Made as the program starts, so that no call has to ask whether it is there.
 const std::array<Cubic, cells> table = build_table();
 
 struct Piece {

@@ -49,8 +49,8 @@ const DownstreamDay& PitsRun::next_day() {
   const BinnedEffluent& before = week_[static_cast<std::size_t>((day_ + 6) % 7)].effluent;
   binned.effluent.tss_kg_per_m3 = before.tss_kg_per_m3;
   binned.effluent.bod_kg_per_m3 = before.bod_kg_per_m3;
-  (void)renew_bins(history_->days[static_cast<std::size_t>(day_)], scenario_->limits.pit_step_day,
-                   {phase.site.outlets.size(), plan_->splits[phase_].get(), phase.hauled}, binned);
+  renew_bins(history_->days[static_cast<std::size_t>(day_)], scenario_->limits.pit_step_day,
+             {phase.site.outlets.size(), plan_->splits[phase_].get(), phase.hauled}, binned);
   const Date date = date_of(scenario_->start, day_);
   ++day_;
   return downstream_.day(binned.effluent, date);
