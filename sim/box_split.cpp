@@ -9,7 +9,7 @@
 namespace restwell {
 namespace {
 
-constexpr int nodes = 1024;
+constexpr std::size_t nodes = 1024;
 constexpr double greatest_flow_m3_per_day = 150.0;  // about 100 L/min; above, solved directly
 
 }  // namespace
@@ -18,20 +18,27 @@ FreeSplit::FreeSplit(std::vector<BoxOutlet> outlets, const BoxLid& lid)
     : outlets_(std::move(outlets)),
       lid_(lid),
       root_step_(std::sqrt(greatest_flow_m3_per_day) / (nodes - 1)) {
-  const std::size_t n = outlets_.size();
-  share_.resize((n + 1) * nodes);
+  const std::size_t n = outlets_.size(), row = n + 1;
+  node_.resize(row * nodes);
   const std::vector<Tailwater> none(n);
   std::vector<double> flow(n);
-  double lowest = outlets_.front().lip_m;
-  for (const BoxOutlet& o : outlets_) lowest = std::min(lowest, o.lip_m);
-  for (int k = 0; k < nodes; ++k) {
-    const double root = root_step_ * std::max(k, 1);  // the share at no flow is that of a trickle
+  for (std::size_t k = 0; k < nodes; ++k) {
+    // The share at no flow is that of a trickle.
+    const double root = root_step_ * static_cast<double>(std::max<std::size_t>(k, 1));
     const double total = root * root;
     const BoxFlow box = split_flow(outlets_, lid_, total, none, 0.0, flow);
-    for (std::size_t i = 0; i < n; ++i) {
-      share_[static_cast<std::size_t>(k) * (n + 1) + i] = flow[i] / total;
+    for (std::size_t i = 0; i < n; ++i) node_[k * row + i].share = flow[i] / total;
+    node_[k * row + n].share = box.lid_m3_per_day / total;
+  }
+  // With r = sqrt(Q) and the share s(r): d2(Q s)/dQ2 = (3 s' + r s'')/(4 r).
+  for (std::size_t k = 2; k + 1 < nodes; ++k) {
+    const double root = root_step_ * static_cast<double>(k);
+    for (std::size_t i = 0; i < row; ++i) {
+      const double low = node_[(k - 1) * row + i].share, high = node_[(k + 1) * row + i].share;
+      const double slope = (high - low) / (2.0 * root_step_);
+      const double bend = (high - 2.0 * node_[k * row + i].share + low) / (root_step_ * root_step_);
+      node_[k * row + i].half_bend_day_per_m3 = (3.0 * slope + root * bend) / (8.0 * root);
     }
-    share_[static_cast<std::size_t>(k) * (n + 1) + n] = box.lid_m3_per_day / total;
   }
 }
 
@@ -40,11 +47,10 @@ std::unique_ptr<FreeSplit> free_split(const SiteLayout& site) {
   return std::make_unique<FreeSplit>(site.outlets, site.lid);
 }
 
-void FreeSplit::add_volume(double flow_m3_per_day, double dt_day, std::span<double> outlet_m3,
-                           double& lid_m3) const {
+void FreeSplit::add_volume(double flow_m3_per_day, double deviation_m3_per_day, double dt_day,
+                           std::span<double> outlet_m3, double& lid_m3) const {
   const std::size_t n = outlets_.size();
-  const double volume = flow_m3_per_day * dt_day;
-  if (!(volume > 0.0)) return;
+  if (!(flow_m3_per_day * dt_day > 0.0)) return;
   const double position = std::sqrt(flow_m3_per_day) / root_step_;
   if (position >= nodes - 1) {
     const std::array<Tailwater, max_outlets> none{};
@@ -57,12 +63,18 @@ void FreeSplit::add_volume(double flow_m3_per_day, double dt_day, std::span<doub
   }
   const auto cell = static_cast<std::size_t>(position);
   const double weight = position - static_cast<double>(cell);
-  const double* low = &share_[cell * (n + 1)];
-  const double* high = low + (n + 1);
-  for (std::size_t i = 0; i < n; ++i) {
-    outlet_m3[i] += volume * (low[i] + weight * (high[i] - low[i]));
-  }
-  lid_m3 += volume * (low[n] + weight * (high[n] - low[n]));
+  const Node* low = &node_[cell * (n + 1)];
+  const Node* high = low + (n + 1);
+  const double volume = flow_m3_per_day * dt_day,
+               spread = deviation_m3_per_day * deviation_m3_per_day * dt_day;
+  const auto part = [&](std::size_t i) {
+    const double share = low[i].share + weight * (high[i].share - low[i].share);
+    const double half_bend = low[i].half_bend_day_per_m3 +
+                             weight * (high[i].half_bend_day_per_m3 - low[i].half_bend_day_per_m3);
+    return volume * share + spread * half_bend;
+  };
+  for (std::size_t i = 0; i < n; ++i) outlet_m3[i] += part(i);
+  lid_m3 += part(n);
 }
 
 }  // namespace restwell

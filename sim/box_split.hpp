@@ -14,16 +14,22 @@ class FreeSplit {
  public:
   FreeSplit(std::vector<BoxOutlet> outlets, const BoxLid& lid);
 
-  // Adds flow times dt to every outlet's volume and to the lid's; the added volumes sum to
-  // flow dt to rounding. Shares are interpolated linearly in sqrt(flow), in which they are smooth.
-  void add_volume(double flow_m3_per_day, double dt_day, std::span<double> outlet_m3,
-                  double& lid_m3) const;
+  // Adds what leaves over dt to every outlet's volume and to the lid's; the added volumes sum to
+  // flow dt to rounding. flow: the mean over dt, about which it varies by the standard deviation:
+  // an outlet's flow is taken to the second order about the mean. Shares are interpolated linearly
+  // in sqrt(flow), in which they are smooth.
+  void add_volume(double flow_m3_per_day, double deviation_m3_per_day, double dt_day,
+                  std::span<double> outlet_m3, double& lid_m3) const;
 
  private:
+  struct Node {
+    double share;
+    double half_bend_day_per_m3;  // half of the second derivative of an outlet's flow by the inflow
+  };
   std::vector<BoxOutlet> outlets_;
   BoxLid lid_;
-  double root_step_;           // of sqrt(flow)
-  std::vector<double> share_;  // node after node: every outlet, then the lid
+  double root_step_;        // of sqrt(flow)
+  std::vector<Node> node_;  // flow after flow: every outlet, then the lid
 };
 
 // Of the site's open outlets; null if there is no box or no open outlet.

@@ -115,11 +115,12 @@ void bin_effluent(const TankDay& day, double bin_day, const BoxInUse& box, Binne
   }
   std::size_t bin = 0;
   double room = b.bin_day;
-  const auto add = [&](double dt, double flow) {
+  const auto add = [&](double dt, const EffluentStep& step) {
+    const double flow = step.flow_m3_per_day;
     for (Joiner& joiner : joiners) joiner.add(dt, flow);
     const std::span<double> volume(b.outlet_m3.data() + bin * outlets, outlets);
     if (box.split != nullptr) {
-      box.split->add_volume(flow, dt, volume, b.lid_m3[bin]);
+      box.split->add_volume(flow, step.deviation_m3_per_day, dt, volume, b.lid_m3[bin]);
     } else {
       volume[0] += flow * dt;
     }
@@ -127,14 +128,14 @@ void bin_effluent(const TankDay& day, double bin_day, const BoxInUse& box, Binne
   for (const EffluentStep& step : day.steps) {
     double left = step.dt_day;
     while (bin + 1 < bins && left >= room) {
-      if (room > 0.0) add(room, step.flow_m3_per_day);
+      if (room > 0.0) add(room, step);
       left -= room;
       room = b.bin_day;
       ++bin;
       end_bin();
     }
     if (left > 0.0) {
-      add(left, step.flow_m3_per_day);
+      add(left, step);
       room -= left;
     }
   }

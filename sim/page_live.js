@@ -53,10 +53,16 @@
   const switches = [...box.querySelectorAll('input[type=checkbox]')];
   const text_of = (id) => byId(id).textContent.trim();
   const as_it_is = people.value;
-  let worker, module, asked, waiting;
+  const answers = new Map();  // by question, the oldest first
+  const most_answers = 64;
+  let worker, module, waiting;
+  let wanted;         // the question that the reader waits for
+  let running;        // the one that the engine is at
+  let looked_at = false;
+  let people_before = Number(as_it_is), step = 1;  // which way the slider went last
 
-  const question = () =>
-    `${people.value};${switches.filter((s) => s.checked).map((s) => s.value).join(',')}`;
+  const ticked = () => switches.filter((s) => s.checked).map((s) => s.value).join(',');
+  const question = () => `${people.value};${ticked()}`;
   const say = (what) => { state.textContent = what ? state.dataset[what] : ''; };
   const busy = (yes) => {
     bar.hidden = !yes;
@@ -85,44 +91,74 @@
 
   const stop = () => {
     if (worker) worker.terminate();
-    worker = undefined;
+    worker = running = undefined;
   };
-  const ask = () => {
-    clearTimeout(waiting);
-    const wanted = question();
-    if (wanted === asked) return;
-    if (box.getAttribute('aria-busy') === 'true') stop();  // nobody waits for that answer any more
-    asked = wanted;
-    busy(true);
-    say('busy');
+  const fail = () => {
+    const waited_for = running === wanted;
+    answers.set(running);  // not again ahead of time
+    stop();
+    if (!waited_for) return;
+    busy(false);
+    say('failed');
+    wanted = undefined;
+  };
+  const run = (asked) => {
+    running = asked;
     if (!worker) {
       worker = new Worker(source);
+      worker.onerror = fail;
       worker.onmessage = ({data}) => {
         if (data.module) module = data.module;
-        if ('part' in data) bar.value = data.part;
-        if (!data.answer && !data.failed) return;
-        busy(false);
-        say(data.failed ? 'failed' : '');
-        if (data.answer) {
-          show(data.answer);
-          box.dataset.question = data.question;
-        } else {
-          stop();
-          asked = undefined;
-        }
-      };
-      worker.onerror = () => {
-        busy(false);
-        say('failed');
-        stop();
-        asked = undefined;
+        if ('part' in data && running === wanted) bar.value = data.part;
+        if (data.failed) fail();
+        if (!data.answer) return;
+        running = undefined;
+        answers.set(data.question, data.answer);
+        if (answers.size > most_answers) answers.delete(answers.keys().next().value);
+        if (data.question === wanted) deliver();
+        look_ahead();
       };
     }
     worker.postMessage(
-      {question: wanted, module, site: text_of('engine-site'), code: module ? '' : text_of('engine')});
+      {question: asked, module, site: text_of('engine-site'), code: module ? '' : text_of('engine')});
+  };
+  const deliver = () => {
+    busy(false);
+    say('');
+    show(answers.get(wanted));
+    box.dataset.question = wanted;
+    wanted = undefined;
+  };
+  // While nobody waits: the slider's next steps, so that they are there at once.
+  const look_ahead = () => {
+    if (!looked_at || wanted !== undefined || running !== undefined) return;
+    for (const by of [step, -step]) {
+      const next = Number(people.value) + by;
+      if (next < Number(people.min) || next > Number(people.max)) continue;
+      const asked = `${next};${ticked()}`;
+      if (!answers.has(asked)) return run(asked);
+    }
+    box.dataset.ahead = question();
+  };
+  const ask = () => {
+    clearTimeout(waiting);
+    const asked = question();
+    if (asked === wanted || (wanted === undefined && asked === box.dataset.question)) return;
+    wanted = asked;
+    if (answers.get(wanted)) {
+      deliver();
+      return look_ahead();
+    }
+    busy(true);
+    say('busy');
+    if (running === wanted) return;
+    if (running !== undefined) stop();  // nobody waits for that answer any more
+    run(wanted);
   };
   const soon = () => {
     people_words();
+    step = Math.sign(Number(people.value) - people_before) || step;
+    people_before = Number(people.value);
     clearTimeout(waiting);
     // At once; while an answer is still calculated, wait for the hand to rest.
     waiting = setTimeout(ask, box.getAttribute('aria-busy') === 'true' ? 60 : 0);
@@ -138,6 +174,14 @@
   byId('try-reset').addEventListener('click', () => set(as_it_is, []));
   people_words();
   box.hidden = false;
+  if (typeof IntersectionObserver === 'function') {
+    new IntersectionObserver((seen, observer) => {
+      if (!seen.some((one) => one.isIntersecting)) return;
+      observer.disconnect();
+      looked_at = true;
+      look_ahead();
+    }).observe(box);
+  }
   // report.html#people=6&leak&pumping: a link to what was tried.
   const link = location.hash.slice(1).split('&');
   const many = link.find((part) => part.startsWith('people='));

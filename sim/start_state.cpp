@@ -240,7 +240,7 @@ std::vector<double> free_shares(const TypicalWeek& week, const SiteLayout& site)
   double total = 0.0;
   for (const TankDay& day : week.days) {
     for (const EffluentStep& step : day.steps) {
-      split.add_volume(step.flow_m3_per_day, step.dt_day, volume, lid);
+      split.add_volume(step.flow_m3_per_day, step.deviation_m3_per_day, step.dt_day, volume, lid);
     }
   }
   for (const double v : volume) total += v;

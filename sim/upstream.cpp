@@ -16,6 +16,8 @@ constexpr int flow_memory_day = 30;
 constexpr double least_clear_share = 0.1;
 constexpr double most_torn_share = 0.5;
 
+constexpr double deviation_of_a_line = 0.5 / std::numbers::sqrt3;  // over its whole change
+
 StateVector pack(const SolidsState& s) {
   return {s.biodegradable_kg, s.inert_kg, s.inert_age_kg_day, s.activity, s.scum_kg, 0.0};
 }
@@ -171,18 +173,20 @@ void Upstream::remember_flow(double head_before_m) {
 }
 
 // Routes the day's inflow through the surge layer in steps short enough that the outflow of each is
-// nearly constant.
+// nearly a straight line.
 void Upstream::route_water() {
   if (flows_as_last_week()) return;
   const double area = scenario_.tank.tank.plan_area_m2;
   const double head_before = state_.surge_head_m;
   double head = head_before;
   day_.course = ++courses_;
-  const auto push = [this](double dt, double volume) {
+  const auto push = [this](double dt, double volume, double change_m3_per_day = 0.0) {
     const double flow = volume / dt;
-    day_.steps.push_back({dt, flow});
+    day_.steps.push_back({dt, flow, std::abs(change_m3_per_day) * deviation_of_a_line});
     day_.outflow_m3 += volume;
   };
+  const auto k_at = [this](double head_m) { return outlet_.k_m_per_day(head_m); };
+  double outflow = k_at(head) * head * head;
   for (const Segment& segment : load_->segments) {
     double left = segment.to_day - segment.from_day;
     const double inflow = segment.flow_m3_per_day;
@@ -199,17 +203,16 @@ void Upstream::route_water() {
       left -= fill_time;
     }
     while (left > 0.0) {
-      const double k = outlet_.k_m_per_day(head);
-      const double outflow = k * head * head;
       day_.peak_outflow_m3_per_day = std::max(day_.peak_outflow_m3_per_day, outflow);
       const double net = std::abs(inflow - outflow);
       const double change = std::max(small_head_m, surge_head_change_ * head);
       double dt = net * left > change * area ? change * area / net : left;
       if (left - dt < 1e-9) dt = left;  // a tenth of a millisecond is no step
-      const SurgeStep step = surge_step_with([this](double h) { return outlet_.k_m_per_day(h); },
-                                             area, head, inflow, dt);
-      push(dt, step.outflow_m3);
+      const SurgeStep step = surge_step_with(k_at, area, head, inflow, dt);
       head = step.head_m;
+      const double before = outflow;
+      outflow = k_at(head) * head * head;
+      push(dt, step.outflow_m3, outflow - before);
       left -= dt;
     }
   }
@@ -225,11 +228,15 @@ void Upstream::carry_over_layers() {
   carried_sludge_kg_ = 0.0;
   carried_scum_kg_ = 0.0;
   for (const EffluentStep& step : day_.steps) {
-    if (step.flow_m3_per_day <= calm_m3_per_day) continue;
-    const CarryOver carried = carry_over(tank, p, day_.layers, step.flow_m3_per_day);
-    const double volume = step.flow_m3_per_day * step.dt_day;
-    carried_sludge_kg_ += carried.sludge_kg_per_m3 * volume;
-    carried_scum_kg_ += carried.scum_kg_per_m3 * volume;
+    // Gauss's two points of the step.
+    for (const double deviation : {-step.deviation_m3_per_day, step.deviation_m3_per_day}) {
+      const double flow = step.flow_m3_per_day + deviation;
+      if (flow <= calm_m3_per_day) continue;
+      const CarryOver carried = carry_over(tank, p, day_.layers, flow);
+      const double volume = 0.5 * flow * step.dt_day;
+      carried_sludge_kg_ += carried.sludge_kg_per_m3 * volume;
+      carried_scum_kg_ += carried.scum_kg_per_m3 * volume;
+    }
   }
 }
 

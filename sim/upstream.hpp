@@ -14,7 +14,8 @@
 namespace restwell {
 
 struct EffluentStep {
-  double dt_day, flow_m3_per_day;
+  double dt_day, flow_m3_per_day;     // the mean
+  double deviation_m3_per_day = 0.0;  // of the flow within the step, standard
 };
 
 // One day of the tank.

@@ -81,6 +81,39 @@ test('arrow keys on the slider run it again, and the answer is announced', (t) =
     assert.deepEqual(seen.requests.filter((r) => !r.startsWith('blob:')), [url(two)]);
   }));
 
+test('the next step of the slider is there before it is asked for', (t) =>
+  visit(two, {}, async (tab, seen) => {
+    const ahead = (question) => tab.waitForFunction(
+      (wanted) => document.getElementById('try-it').dataset.ahead === wanted, question,
+      { timeout: 60000 });
+    const slider = tab.locator('#try-people');
+    await slider.scrollIntoViewIfNeeded();
+    await ahead('4;');
+    assert.deepEqual(await texts(tab, '#try-state'), ['']);  // nothing is said of it
+    assert.ok(!(await tab.locator('#try-result').isVisible()));
+    await listen(tab);
+    await slider.focus();
+    const milliseconds = await tab.evaluate(async () => {
+      const box = document.getElementById('try-it'), people = document.getElementById('try-people');
+      const began = performance.now();
+      people.value = '5';
+      people.dispatchEvent(new Event('input'));
+      while (box.dataset.question !== '5;') await new Promise(requestAnimationFrame);
+      return performance.now() - began;
+    });
+    t.diagnostic(`a slider step takes ${Math.round(milliseconds)} ms until shown`);
+    assert.ok(!(await heard(tab)).some((words) => /^Calculating/.test(words)));
+    const [own] = await texts(tab, '#try-answer');
+    await ahead('5;');
+    // What was worked out ahead is what is worked out when asked.
+    await visit(two, { at: '#people=5' }, async (other) => {
+      await answered(other, '5;');
+      assert.deepEqual(await texts(other, '#try-answer'), [own]);
+    });
+    assert.deepEqual(seen.errors, []);
+    assert.deepEqual(seen.requests.filter((r) => !r.startsWith('blob:')), [url(two)]);
+  }));
+
 test('the mouse moves the slider, the space bar a switch, a button puts it back', () =>
   visit(two, {}, async (tab, seen) => {
     const slider = tab.locator('#try-people');
