@@ -70,8 +70,11 @@ WrittenFolder write_results(const Report& report, const ResultFiles& files,
                             const fs::path& folder_as_given) {
   const fs::path folder = plain(folder_as_given);
   refuse_results_folder(folder);
-  const fs::path part =
-      folder.parent_path() / fmt::format(".{}.part-{}", folder.filename().string(), ::getpid());
+  const auto beside = [&](const char* what) {
+    return folder.parent_path() /
+           fmt::format(".{}.{}-{}", folder.filename().string(), what, ::getpid());
+  };
+  const fs::path part = beside("part"), old = beside("old");
   WrittenFolder written;
   try {
     fs::create_directories(folder.parent_path());
@@ -90,8 +93,10 @@ WrittenFolder write_results(const Report& report, const ResultFiles& files,
     std::string list;
     for (const std::string& name : written.files) list += name + "\n";
     write_text(part / list_file, list);
-    fs::remove_all(folder);
+    // Set aside first: removing file by file would leave a half one to whoever stops it.
+    if (fs::exists(folder)) fs::rename(folder, old);
     fs::rename(part, folder);
+    fs::remove_all(old);
   } catch (const std::exception& e) {
     std::error_code ignored;
     fs::remove_all(part, ignored);

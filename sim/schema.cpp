@@ -82,7 +82,8 @@ ordered_json type_of(const Field& f) {
       ordered_json s = {{"$ref", "#/$defs/" + definition_key(f.dimension)}};
       if (!f.preset.empty()) s["default"] = f.preset;
       if (f.forms.empty()) return s;
-      ordered_json any = {s};
+      ordered_json any = ordered_json::array();
+      any.push_back(s);
       for (const Field& form : f.forms) any.push_back(type_of(form));
       return {{"anyOf", any}};
     }

@@ -63,5 +63,8 @@ struct CasesFile {
 // The named cases of a file. Throws ScenarioError with all problems of the file itself; what a
 // value does to the site is not looked at here.
 [[nodiscard]] CasesFile read_cases_file(const YamlNode& site, const std::filesystem::path& file);
+// The same from text; name stands for the file in messages.
+[[nodiscard]] CasesFile parse_cases(const YamlNode& site, const std::string& text,
+                                    const std::string& name);
 
 }  // namespace restwell

@@ -150,8 +150,11 @@ class CasesReader {
 }  // namespace
 
 CasesFile read_cases_file(const YamlNode& site, const std::filesystem::path& file) {
-  const std::string name = file.string();
-  InputTree tree = input_tree(read_input_file(file), name);
+  return parse_cases(site, read_input_file(file), file.string());
+}
+
+CasesFile parse_cases(const YamlNode& site, const std::string& text, const std::string& name) {
+  InputTree tree = input_tree(text, name);
   CasesReader reader(site);
   reader.read(tree.root);
   std::vector<Diagnostic> problems = reader.take_problems();

@@ -1,10 +1,12 @@
 // Odd sites by the hundred: each is refused with every problem in its place, or gives a finite,
 // balanced answer. More of them: ODD_SITES=5000 build/tests/property_odd_sites
-#include <stdlib.h>
-
 #include <catch2/catch.hpp>
+#include <cstdlib>
+#include <random>
 
+#include "sim/cases.hpp"
 #include "sim/diagnostic.hpp"
+#include "sim/scenario_yaml.hpp"
 #include "tests/support/odd_site.hpp"
 #include "tests/support/sound_run.hpp"
 
@@ -14,7 +16,7 @@ using namespace restwell::test;
 namespace {
 
 int sites_asked() {
-  const char* text = getenv("ODD_SITES");
+  const char* text = std::getenv("ODD_SITES");
   return text != nullptr ? std::atoi(text) : 60;
 }
 
@@ -24,7 +26,9 @@ TEST_CASE("odd sites are refused in place or give a balanced answer") {
   const int sites = sites_asked();
   int run_sites = 0;
   for (int i = 0; i < sites; ++i) {
-    const std::string text = OddSite(static_cast<std::uint64_t>(i)).text();
+    std::mt19937_64 random(static_cast<std::uint64_t>(i));
+    std::uniform_real_distribution<double> part(0.0, 1.0);
+    const std::string text = OddSite([&] { return part(random); }).text();
     INFO("site " << i << "\n" << text);
     Scenario scenario;
     try {
@@ -35,8 +39,7 @@ TEST_CASE("odd sites are refused in place or give a balanced answer") {
       continue;
     }
     ++run_sites;
-    const RunResult r = run(scenario, main_cases(scenario.biomat));
-    check_sound(r);
+    CHECK(what_is_unsound(run(scenario, main_cases(scenario.biomat))) == "");
   }
   CHECK(run_sites > sites / 2);  // else the generator draws nothing but refusals
 }

@@ -1,19 +1,21 @@
-// Sites that are valid but odd, drawn from a stream of random numbers: what a careless or a playful
-// user might type in. Invented throughout.
+// Sites that are valid but odd, drawn from numbers of any source (random ones, a fuzzer's bytes):
+// what a careless or a playful user might type in. Invented throughout.
 #pragma once
 
 #include <fmt/core.h>
 
 #include <cmath>
-#include <random>
+#include <functional>
 #include <string>
+#include <utility>
 #include <vector>
 
 namespace restwell::test {
 
 class OddSite {
  public:
-  explicit OddSite(std::uint64_t seed) : random_(seed) {}
+  // source: from 0 to below 1.
+  explicit OddSite(std::function<double()> source) : part(std::move(source)) {}
 
   std::string text() {
     const bool box = chance(0.8);
@@ -29,10 +31,10 @@ class OddSite {
 
  private:
   // ---- draws -----------------------------------------------------------------------------------
-  double part() { return std::uniform_real_distribution<double>(0.0, 1.0)(random_); }
+  std::function<double()> part;
   bool chance(double p) { return part() < p; }
   int whole(int least, int most) {
-    return std::uniform_int_distribution<int>(least, most)(random_);
+    return least + static_cast<int>(part() * static_cast<double>(most - least + 1));
   }
   double even(double least, double most) { return least + part() * (most - least); }
   double log_even(double least, double most) { return least * std::pow(most / least, part()); }
@@ -146,7 +148,6 @@ class OddSite {
                        whole(1, 14));
   }
 
-  std::mt19937_64 random_;
   int pits_ = 1;
 };
 

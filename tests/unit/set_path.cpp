@@ -103,10 +103,10 @@ TEST_CASE("other ways of saying the same make way and are named") {
   CHECK(fresh.scenario.tank.start.brand_new);
   const LoadedScenario round = with(two_pits({}), {{"tank.diameter", "6 ft"}});
   CHECK(round.dropped == std::vector<std::string>{"tank.volume (1000 gal)"});
-  const LoadedScenario never =
+  const LoadedScenario left_alone =
       with(two_pits({.tank = "{volume: 1000 gal, new: yes, pump_out: never}"}),
            {{"tank.pump_out.every", "3 years"}});
-  CHECK(never.dropped == std::vector<std::string>{"tank.pump_out (never)"});
+  CHECK(left_alone.dropped == std::vector<std::string>{"tank.pump_out (never)"});
   // Saying that a pit is not new drops nothing.
   CHECK(with(two_pits({}), {{"pits.east.new", "no"}}).dropped.empty());
 }

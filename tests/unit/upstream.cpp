@@ -129,7 +129,7 @@ TEST_CASE("a steady household's weeks come again to the last digit, until someth
     days.push_back(whole.next_day());
     if (d == 62) after_nine_weeks = whole.state();
   }
-  for (int d = 21; d < 70; ++d) CHECK(days[d].course == days[d - 7].course);
+  for (std::size_t d = 21; d < 70; ++d) CHECK(days[d].course == days[d - 7].course);
   // The guests' day, and what it leaves in the tank.
   CHECK(days[70].inflow_m3 > days[63].inflow_m3);
   CHECK(days[70].course != days[63].course);

@@ -1,0 +1,139 @@
+// What the world does to a program: full disks, closed pipes, kills at any moment, other clocks and
+// other ways to write numbers.
+#include <signal.h>
+
+#include <catch2/catch.hpp>
+#include <chrono>
+#include <random>
+#include <set>
+#include <thread>
+
+#include "tests/support/process.hpp"
+
+using namespace restwell;
+using namespace restwell::test;
+namespace fs = std::filesystem;
+
+namespace {
+
+const std::string program = RESTWELL_BINARY_DIR "/restwell";
+const std::string site = "scenarios/two_old_pits.yaml";
+
+Finished shell(const std::string& script) { return run_program({"bash", "-c", script}); }
+
+std::set<std::string> files_in(const fs::path& folder) {
+  std::set<std::string> names;
+  for (const auto& entry : fs::recursive_directory_iterator(folder))
+    names.insert(fs::relative(entry.path(), folder).string());
+  return names;
+}
+
+pid_t start(std::vector<std::string> arguments) {
+  std::vector<char*> argv;
+  for (std::string& a : arguments) argv.push_back(a.data());
+  argv.push_back(nullptr);
+  posix_spawn_file_actions_t actions;
+  posix_spawn_file_actions_init(&actions);
+  posix_spawn_file_actions_addchdir_np(&actions, RESTWELL_SOURCE_DIR);
+  for (const int stream : {STDOUT_FILENO, STDERR_FILENO})
+    posix_spawn_file_actions_addopen(&actions, stream, "/dev/null", O_WRONLY, 0);
+  pid_t child = 0;
+  const int problem = posix_spawn(&child, argv[0], &actions, nullptr, argv.data(), environ);
+  posix_spawn_file_actions_destroy(&actions);
+  REQUIRE(problem == 0);
+  return child;
+}
+
+}  // namespace
+
+TEST_CASE("a results folder is whole or absent, whenever the program is killed") {
+  using Clock = std::chrono::steady_clock;
+  const TemporaryFolder whole;
+  const std::vector<std::string> command{program, "run", site, "--years", "1", "--out"};
+  const auto with_out = [&](const fs::path& out) {
+    std::vector<std::string> all = command;
+    all.push_back(out.string());
+    return all;
+  };
+  const auto from = Clock::now();
+  REQUIRE(run_program(with_out(whole.path / "results")).code == 0);
+  const double lasts_s = std::chrono::duration<double>(Clock::now() - from).count();
+  const std::set<std::string> all = files_in(whole.path / "results");
+  REQUIRE(all.size() > 5);
+
+  std::mt19937 random(20261128);
+  const TemporaryFolder folder;
+  const fs::path out = folder.path / "results";
+  int killed = 0;
+  for (int i = 0; i < 8; ++i) {
+    const pid_t child = start(with_out(out));
+    const double wait_s = lasts_s * 1.1 * static_cast<double>(random()) / 4294967296.0;
+    std::this_thread::sleep_for(std::chrono::duration<double>(wait_s));
+    ::kill(child, SIGKILL);
+    int status = 0;
+    waitpid(child, &status, 0);
+    if (WIFSIGNALED(status)) ++killed;
+    if (fs::exists(out)) CHECK(files_in(out) == all);
+    // What was cut off does not stand in the way of the next run; an older result that a kill meets
+    // is whole too, or gone.
+    if (i % 2 == 0 && !fs::exists(out)) fs::copy(whole.path / "results", out);
+  }
+  CHECK(killed > 0);
+  CHECK(run_program(with_out(out)).code == 0);
+  CHECK(files_in(out) == all);
+}
+
+TEST_CASE("a disk that fills while results are written leaves no results, and says so") {
+  const TemporaryFolder folder;
+  // A limit on the size of a file is felt as a full disk is: the write fails.
+  for (const int blocks : {0, 1, 8, 64}) {
+    const fs::path out = folder.path / std::to_string(blocks);
+    const Finished f = shell("trap '' XFSZ; ulimit -f " + std::to_string(blocks) + "; " + program +
+                             " run " + site + " --years 5 --out '" + out.string() +
+                             "' > /dev/null 2> '" + (folder.path / "said").string() + "'");
+    INFO(blocks << " blocks, code " << f.code);
+    CHECK(f.code == 4);
+    CHECK_FALSE(fs::exists(out));
+  }
+  CHECK(files_in(folder.path) == std::set<std::string>{"said"});  // nor half-written ones beside
+}
+
+TEST_CASE("a reader that closes the pipe ends the program without a word") {
+  for (const std::string& command :
+       {"run " + site, "run " + site + " --json", std::string("schema")}) {
+    const Finished f = shell(program + " " + command + " | true; echo ${PIPESTATUS[0]}");
+    INFO(command << "\n" << f.err);
+    CHECK(f.err.empty());
+    CHECK((f.out == "0\n" || f.out == "141\n"));  // had written all of it, or SIGPIPE
+  }
+}
+
+TEST_CASE("neither time zone nor language changes a byte") {
+  const std::string command = program + " run " + site + " --years 3 --json";
+  const Finished plain = shell("TZ=UTC LC_ALL=C " + command);
+  REQUIRE(plain.code == 0);
+  REQUIRE(plain.out.size() > 1000);
+  for (const std::string setting :
+       {"TZ=Pacific/Kiritimati", "TZ=America/New_York", "TZ=:/nonexistent", "LC_ALL=de_DE.UTF-8",
+        "LANG=fr_FR.UTF-8 LC_NUMERIC=fr_FR.UTF-8", "LC_ALL=C.UTF-8"}) {
+    INFO(setting);
+    CHECK(shell(setting + " " + command).out == plain.out);
+  }
+}
+
+TEST_CASE("leap days and the year 2100, which has none, are days like others") {
+  const TemporaryFolder folder;
+  const fs::path file = folder.path / "over the century.yaml";
+  const std::string text = read_text(RESTWELL_SOURCE_DIR "/tests/support/other_ways.yaml");
+  const auto run_from = [&](const std::string& date, const std::string& years) {
+    std::string moved = text;
+    moved.replace(moved.find("start: ") + 7, 10, date);
+    write_text(file, moved);
+    return restwell_program({"run", file.string(), "--years", years, "--json"});
+  };
+  CHECK(run_from("2028-02-29", "5").code == 0);
+  CHECK(run_from("2096-02-29", "9").code == 0);
+  const Finished no_day = run_from("2100-02-29", "1");
+  CHECK(no_day.code == 3);
+  CHECK(no_day.err.find("2100-02-29") != std::string::npos);
+}
