@@ -61,7 +61,9 @@
   let looked_at = false;
   let people_before = Number(as_it_is), step = 1;  // which way the slider went last
 
-  const ticked = () => switches.filter((s) => s.checked).map((s) => s.value).join(',');
+  // The cases that are ticked, or would be with one switched over.
+  const ticked = (over) =>
+    switches.filter((s) => s.checked !== (s === over)).map((s) => s.value).join(',');
   const question = () => `${people.value};${ticked()}`;
   const say = (what) => { state.textContent = what ? state.dataset[what] : ''; };
   const busy = (yes) => {
@@ -129,14 +131,18 @@
     box.dataset.question = wanted;
     wanted = undefined;
   };
-  // While nobody waits: the slider's next steps, so that they are there at once.
+  // While nobody waits: the slider's next steps and each case put on or off, so that they are there
+  // at once.
   const look_ahead = () => {
-    if (!looked_at || wanted !== undefined || running !== undefined) return;
-    for (const by of [step, -step]) {
-      const next = Number(people.value) + by;
-      if (next < Number(people.min) || next > Number(people.max)) continue;
-      const asked = `${next};${ticked()}`;
-      if (!answers.has(asked)) return run(asked);
+    if (!looked_at || document.hidden || wanted !== undefined || running !== undefined) return;
+    const now = Number(people.value);
+    const stepped = (by) => [now + by, ticked()];
+    const switched = switches.map((one) => [now, ticked(one)]);
+    const likely = [stepped(step), stepped(-step), stepped(2 * step), ...switched, stepped(-2 * step)];
+    for (const [many, cases] of likely) {
+      const asked = `${many};${cases}`;
+      if (many >= Number(people.min) && many <= Number(people.max) && !answers.has(asked))
+        return run(asked);
     }
     box.dataset.ahead = question();
   };
@@ -181,6 +187,7 @@
       looked_at = true;
       look_ahead();
     }).observe(box);
+    document.addEventListener('visibilitychange', look_ahead);
   }
   // report.html#people=6&leak&pumping: a link to what was tried.
   const link = location.hash.slice(1).split('&');

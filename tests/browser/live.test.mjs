@@ -81,7 +81,7 @@ test('arrow keys on the slider run it again, and the answer is announced', (t) =
     assert.deepEqual(seen.requests.filter((r) => !r.startsWith('blob:')), [url(two)]);
   }));
 
-test('the next step of the slider is there before it is asked for', (t) =>
+test('the next step of the slider, and a case ticked, are there before they are asked for', (t) =>
   visit(two, {}, async (tab, seen) => {
     const ahead = (question) => tab.waitForFunction(
       (wanted) => document.getElementById('try-it').dataset.ahead === wanted, question,
@@ -93,18 +93,27 @@ test('the next step of the slider is there before it is asked for', (t) =>
     assert.ok(!(await tab.locator('#try-result').isVisible()));
     await listen(tab);
     await slider.focus();
-    const milliseconds = await tab.evaluate(async () => {
+    const until_shown = (question, change) => tab.evaluate(async ([wanted, how]) => {
       const box = document.getElementById('try-it'), people = document.getElementById('try-people');
       const began = performance.now();
-      people.value = '5';
-      people.dispatchEvent(new Event('input'));
-      while (box.dataset.question !== '5;') await new Promise(requestAnimationFrame);
+      if (how === 'tick') {
+        box.querySelector('input[type=checkbox]').click();
+      } else {
+        people.value = how;
+        people.dispatchEvent(new Event('input'));
+      }
+      while (box.dataset.question !== wanted) await new Promise(requestAnimationFrame);
       return performance.now() - began;
-    });
-    t.diagnostic(`a slider step takes ${Math.round(milliseconds)} ms until shown`);
+    }, [question, change]);
+    const stepped = await until_shown('5;', '5');
+    t.diagnostic(`a slider step takes ${Math.round(stepped)} ms until shown`);
     assert.ok(!(await heard(tab)).some((words) => /^Calculating/.test(words)));
     const [own] = await texts(tab, '#try-answer');
     await ahead('5;');
+    const first = await tab.locator('#try-it input[type=checkbox]').first().getAttribute('value');
+    const ticked = await until_shown(`5;${first}`, 'tick');
+    t.diagnostic(`a case ticked takes ${Math.round(ticked)} ms until shown`);
+    assert.ok(!(await heard(tab)).some((words) => /^Calculating/.test(words)));
     // What was worked out ahead is what is worked out when asked.
     await visit(two, { at: '#people=5' }, async (other) => {
       await answered(other, '5;');

@@ -1,0 +1,96 @@
+// What is stated as a limit is taken at the limit and refused beyond it, with a word of the limit.
+#include <fmt/format.h>
+
+#include <catch2/catch.hpp>
+
+#include "sim/diagnostic.hpp"
+#include "sim/whatif_cases.hpp"
+#include "tests/support/sites.hpp"
+#include "tests/support/temporary_folder.hpp"
+
+using namespace restwell;
+using namespace restwell::test;
+
+namespace {
+
+// As many pits, outlets and layers as asked for.
+std::string site(int pits, int outlets, int layers, double years = 1) {
+  std::string s = fmt::format(
+      "name: Limits (invented)\nstart: 2026-05-01\nyears: {}\nhousehold: {{occupants: 2}}\n"
+      "tank: {{volume: 1000 gal, new: yes}}\nbox:\n  outlets:\n",
+      years);
+  for (int i = 1; i <= outlets; ++i)
+    s += i <= pits ? fmt::format("    - {{name: o{0}, to: p{0}}}\n", i)
+                   : fmt::format("    - {{name: o{}, capped: yes}}\n", i);
+  s += "pits:\n";
+  for (int i = 1; i <= pits; ++i)
+    s += fmt::format("  - {{name: p{}, diameter: 6 ft, depth: 8 ft, new: yes{}}}\n", i,
+                     i > outlets ? ", when_full: surface" : "");
+  s += "soil:\n  layers:\n";
+  for (int i = 1; i <= layers; ++i)
+    s += i < layers ? fmt::format("    - {{to: {} ft, perc: {} min/inch}}\n", i, 5 + i)
+                    : "    - {perc: 30 min/inch}\n";
+  return s;
+}
+
+std::string said_to(const std::string& text) {
+  try {
+    static_cast<void>(parse_scenario(text, "limits.yaml"));
+  } catch (const ScenarioError& e) {
+    return e.report();
+  }
+  return "accepted";
+}
+
+bool says(const std::string& text, const std::string& part) {
+  return text.find(part) != std::string::npos;
+}
+
+}  // namespace
+
+TEST_CASE("limits of a site") {
+  CHECK(said_to(site(8, 8, 20, 100)) == "accepted");
+  for (const auto& [text, limit] :
+       {std::pair{site(9, 8, 2), "8"},
+        {site(2, 9, 2), "8"},
+        {site(2, 2, 21), "20"},
+        {site(2, 2, 2, 100.5), "100"},
+        {site(2, 2, 2) + "limits: {ring_height: 0.4 in}\n", "0.5 in"}}) {
+    const std::string said = said_to(text);
+    INFO(said);
+    CHECK(says(said, "limits.yaml:"));
+    CHECK(says(said, limit));
+  }
+}
+
+TEST_CASE("limits of a file's size") {
+  const TemporaryFolder folder;
+  const auto file = folder.path / "large.yaml";
+  const std::string text = site(2, 2, 2);
+  const auto said_of_size = [&](std::size_t bytes) {
+    write_text(file, text + "#" + std::string(bytes - text.size() - 1, 'x'));
+    try {
+      static_cast<void>(load_scenario(file));
+    } catch (const ScenarioError& e) {
+      return e.report();
+    }
+    return std::string("accepted");
+  };
+  CHECK(said_of_size(1'000'000) == "accepted");
+  CHECK(says(said_of_size(1'000'001), "1 MB"));
+}
+
+TEST_CASE("limits of a what-if") {
+  const YamlNode root = std::get<YamlNode>(read_yaml_tree(site(2, 2, 2)));
+  const AskedCases at = cases_of_sets(root, {"tank.volume=1001 gal..1200 gal by 1 gal"});
+  CHECK(at.problems.empty());
+  CHECK(at.cases.size() == 200);
+  for (const std::vector<std::string>& sets :
+       {std::vector<std::string>{"tank.volume=1001 gal..1201 gal by 1 gal"},
+        {"household.occupants=1..15", "tank.volume=1001 gal..1014 gal by 1 gal"}}) {
+    const AskedCases over = cases_of_sets(root, sets);
+    REQUIRE_FALSE(over.problems.empty());
+    INFO(over.problems.front());
+    CHECK(says(over.problems.front(), "200"));
+  }
+}
