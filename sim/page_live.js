@@ -55,7 +55,7 @@
   const as_it_is = people.value;
   const answers = new Map();  // by question, the oldest first
   const most_answers = 64;
-  let worker, module, waiting;
+  let worker, module, waiting, resting;
   let wanted;         // the question that the reader waits for
   let running;        // the one that the engine is at
   let looked_at = false;
@@ -117,8 +117,9 @@
         running = undefined;
         answers.set(data.question, data.answer);
         if (answers.size > most_answers) answers.delete(answers.keys().next().value);
-        if (data.question === wanted) deliver();
-        look_ahead();
+        if (data.question !== wanted) return look_ahead();
+        deliver();
+        ahead_soon();
       };
     }
     worker.postMessage(
@@ -146,14 +147,21 @@
     }
     box.dataset.ahead = question();
   };
+  // Once the hand rests: what it does next must not wait for what was begun ahead of it.
+  const ahead_soon = () => {
+    clearTimeout(resting);
+    resting = setTimeout(look_ahead, 400);
+  };
   const ask = () => {
     clearTimeout(waiting);
+    clearTimeout(resting);
     const asked = question();
-    if (asked === wanted || (wanted === undefined && asked === box.dataset.question)) return;
+    if (asked === wanted || (wanted === undefined && asked === box.dataset.question))
+      return ahead_soon();
     wanted = asked;
     if (answers.get(wanted)) {
       deliver();
-      return look_ahead();
+      return ahead_soon();
     }
     busy(true);
     say('busy');
@@ -185,9 +193,9 @@
       if (!seen.some((one) => one.isIntersecting)) return;
       observer.disconnect();
       looked_at = true;
-      look_ahead();
+      ahead_soon();
     }).observe(box);
-    document.addEventListener('visibilitychange', look_ahead);
+    document.addEventListener('visibilitychange', ahead_soon);
   }
   // report.html#people=6&leak&pumping: a link to what was tried.
   const link = location.hash.slice(1).split('&');
