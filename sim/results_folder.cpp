@@ -99,6 +99,7 @@ WrittenFolder write_results(const Report& report, const ResultFiles& files,
     fs::remove_all(old);
   } catch (const std::exception& e) {
     std::error_code ignored;
+    if (fs::exists(old, ignored) && !fs::exists(folder, ignored)) fs::rename(old, folder, ignored);
     fs::remove_all(part, ignored);
     throw std::runtime_error(
         fmt::format("cannot write the results to {}: {}", folder_as_given.string(), e.what()));
