@@ -73,8 +73,10 @@ double bod_settled_share(const TankParameters& p, double settled_share) {
 
 SurgeStep surge_step(double plan_area_m2, const CircularOpening& outlet, double head_m,
                      double inflow_m3_per_day, double dt_day) {
-  return surge_step_with([&outlet](double h) { return free_flow_coefficient_m_per_day(outlet, h); },
-                         plan_area_m2, head_m, inflow_m3_per_day, dt_day);
+  const auto k = [&outlet](double h) { return free_flow_coefficient_m_per_day(outlet, h); };
+  const double h0 = std::max(head_m, 0.0), inflow = std::max(inflow_m3_per_day, 0.0);
+  const double h1 = surge_head_m(k, k(h0), h0, inflow, dt_day / plan_area_m2);
+  return {.head_m = h1, .outflow_m3 = std::max(inflow * dt_day - plan_area_m2 * (h1 - h0), 0.0)};
 }
 
 double tank_temperature_c(const TankParameters& p, double day_of_year) {

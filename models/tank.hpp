@@ -135,14 +135,15 @@ struct CarryOver {
 [[nodiscard]] SurgeStep surge_step(double plan_area_m2, const CircularOpening& outlet,
                                    double head_m, double inflow_m3_per_day, double dt_day);
 
-// Head [m] after dt_day of A dh/dt = Q_in - k h^2, head_m and Q_in >= 0: with h_e = sqrt(Q_in/k),
+// Head [m] after dt of A dh/dt = Q_in - k h^2, head_m and Q_in >= 0, given dt/A: with h_e =
+// sqrt(Q_in/k),
 //     h = (h_0 + h_e t)/(1 + h_0 t/h_e),  t = tanh(x),  x = sqrt(k Q_in) dt/A.
 // Short steps, the common ones, take four terms of tanh's continued fraction (to 1e-10), with which
 // the roots cancel.
-[[nodiscard]] inline double quadratic_outlet_head_m(double plan_area_m2, double k_m_per_day,
-                                                    double head_m, double inflow_m3_per_day,
-                                                    double dt_day) {
-  const double time = dt_day / plan_area_m2;
+[[nodiscard]] inline double quadratic_outlet_head_m(double k_m_per_day, double head_m,
+                                                    double inflow_m3_per_day,
+                                                    double dt_day_per_m2) {
+  const double time = dt_day_per_m2;
   // Without an outflow the head would be this; never above it, not even by rounding.
   const double closed_m = head_m + inflow_m3_per_day * time;
   const double x2 = k_m_per_day * inflow_m3_per_day * time * time;
@@ -156,22 +157,19 @@ struct CarryOver {
   return std::min(closed_m, (head_m + balance_m * t) / (1.0 + head_m * (t / balance_m)));
 }
 
-// surge_step with k(head_m) [m/day], the rating's Q/h^2, from anywhere: a table for instance.
+// Head [m] after surge_step from head and inflow >= 0, given dt/A, with k(head_m) [m/day], the
+// rating's Q/h^2, from anywhere: a table for instance. k0: at head_m.
 template <class Coefficient>
-[[nodiscard]] SurgeStep surge_step_with(const Coefficient& k, double plan_area_m2, double head_m,
-                                        double inflow_m3_per_day, double dt_day) {
-  const double inflow = std::max(inflow_m3_per_day, 0.0);
-  const double h0 = std::max(head_m, 0.0);
+[[nodiscard]] double surge_head_m(const Coefficient& k, double k0, double head_m,
+                                  double inflow_m3_per_day, double dt_day_per_m2) {
+  const double inflow = inflow_m3_per_day, h0 = head_m;
   // Where the head is half-way through the step, straight on, but no farther than half of the way
   // to rest or to balance: only says where to take k.
-  const double k0 = k(h0);
-  double middle_m =
-      std::max(0.5 * h0, h0 + 0.5 * (inflow - k0 * h0 * h0) * (dt_day / plan_area_m2));
+  double middle_m = std::max(0.5 * h0, h0 + 0.5 * (inflow - k0 * h0 * h0) * dt_day_per_m2);
   if (middle_m > 1.25 * h0) {
     middle_m = std::min(middle_m, 0.5 * (h0 + std::max(h0, std::sqrt(inflow / k0))));
   }
-  const double h1 = quadratic_outlet_head_m(plan_area_m2, k(middle_m), h0, inflow, dt_day);
-  return {.head_m = h1, .outflow_m3 = std::max(inflow * dt_day - plan_area_m2 * (h1 - h0), 0.0)};
+  return quadratic_outlet_head_m(k(middle_m), h0, inflow, dt_day_per_m2);
 }
 
 // Tank temperature [degC] on a day of the year (1..366, fractions allowed).

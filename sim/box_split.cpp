@@ -10,35 +10,23 @@ namespace restwell {
 namespace {
 
 constexpr std::size_t nodes = 1024;
-constexpr double greatest_flow_m3_per_day = 150.0;  // about 100 L/min; above, solved directly
+constexpr double greatest_root = 12.25;  // 150 m3/day, about 100 L/min; above, solved directly
 
 }  // namespace
 
 FreeSplit::FreeSplit(std::vector<BoxOutlet> outlets, const BoxLid& lid)
-    : outlets_(std::move(outlets)),
-      lid_(lid),
-      root_step_(std::sqrt(greatest_flow_m3_per_day) / (nodes - 1)) {
+    : outlets_(std::move(outlets)), lid_(lid), per_root_((nodes - 1) / greatest_root) {
   const std::size_t n = outlets_.size(), row = n + 1;
-  node_.resize(row * nodes);
+  share_.resize(row * nodes);
   const std::vector<Tailwater> none(n);
   std::vector<double> flow(n);
   for (std::size_t k = 0; k < nodes; ++k) {
     // The share at no flow is that of a trickle.
-    const double root = root_step_ * static_cast<double>(std::max<std::size_t>(k, 1));
+    const double root = static_cast<double>(std::max<std::size_t>(k, 1)) / per_root_;
     const double total = root * root;
     const BoxFlow box = split_flow(outlets_, lid_, total, none, 0.0, flow);
-    for (std::size_t i = 0; i < n; ++i) node_[k * row + i].share = flow[i] / total;
-    node_[k * row + n].share = box.lid_m3_per_day / total;
-  }
-  // With r = sqrt(Q) and the share s(r): d2(Q s)/dQ2 = (3 s' + r s'')/(4 r).
-  for (std::size_t k = 2; k + 1 < nodes; ++k) {
-    const double root = root_step_ * static_cast<double>(k);
-    for (std::size_t i = 0; i < row; ++i) {
-      const double low = node_[(k - 1) * row + i].share, high = node_[(k + 1) * row + i].share;
-      const double slope = (high - low) / (2.0 * root_step_);
-      const double bend = (high - 2.0 * node_[k * row + i].share + low) / (root_step_ * root_step_);
-      node_[k * row + i].half_bend_day_per_m3 = (3.0 * slope + root * bend) / (8.0 * root);
-    }
+    for (std::size_t i = 0; i < n; ++i) share_[k * row + i] = flow[i] / total;
+    share_[k * row + n] = box.lid_m3_per_day / total;
   }
 }
 
@@ -47,31 +35,54 @@ std::unique_ptr<FreeSplit> free_split(const SiteLayout& site) {
   return std::make_unique<FreeSplit>(site.outlets, site.lid);
 }
 
-void FreeSplit::add_volume(double flow_m3_per_day, double deviation_m3_per_day, double dt_day,
-                           std::span<double> outlet_m3, double& lid_m3) const {
+FreeSplit::Between FreeSplit::between(double root_flow, double volume_m3) const {
+  const double position = root_flow * per_root_;
+  const int cell = static_cast<int>(position);  // int: quickly made and turned back
+  const double high_m3 = volume_m3 * (position - cell);
+  return {&share_[static_cast<std::size_t>(cell) * (outlets_.size() + 1)], volume_m3 - high_m3,
+          high_m3};
+}
+
+void FreeSplit::add_beyond_table(double root_flow, double volume_m3, std::span<double> outlet_m3,
+                                 double& lid_m3) const {
   const std::size_t n = outlets_.size();
-  if (!(flow_m3_per_day * dt_day > 0.0)) return;
-  const double position = std::sqrt(flow_m3_per_day) / root_step_;
-  if (position >= nodes - 1) {
-    const std::array<Tailwater, max_outlets> none{};
-    std::array<double, max_outlets> flow{};
-    const BoxFlow box = split_flow(outlets_, lid_, flow_m3_per_day, std::span(none).first(n), 0.0,
-                                   std::span(flow).first(n));
-    for (std::size_t i = 0; i < n; ++i) outlet_m3[i] += flow[i] * dt_day;
-    lid_m3 += box.lid_m3_per_day * dt_day;
+  const std::array<Tailwater, max_outlets> none{};
+  std::array<double, max_outlets> flow{};
+  const double total = root_flow * root_flow, dt_day = volume_m3 / total;
+  const BoxFlow box =
+      split_flow(outlets_, lid_, total, std::span(none).first(n), 0.0, std::span(flow).first(n));
+  for (std::size_t i = 0; i < n; ++i) outlet_m3[i] += flow[i] * dt_day;
+  lid_m3 += box.lid_m3_per_day * dt_day;
+}
+
+void FreeSplit::add_volume(double root_flow, double volume_m3, std::span<double> outlet_m3,
+                           double& lid_m3) const {
+  const std::size_t n = outlets_.size();
+  if (!(volume_m3 > 0.0)) return;
+  if (root_flow >= greatest_root) return add_beyond_table(root_flow, volume_m3, outlet_m3, lid_m3);
+  const Between at = between(root_flow, volume_m3);
+  const auto part = [&](std::size_t i) {
+    return at.low_m3 * at.share[i] + at.high_m3 * at.share[i + n + 1];
+  };
+  for (std::size_t i = 0; i < n; ++i) outlet_m3[i] += part(i);
+  lid_m3 += part(n);
+}
+
+void FreeSplit::add_step(const EffluentStep& step, double dt_day, std::span<double> outlet_m3,
+                         double& lid_m3) const {
+  const std::size_t n = outlets_.size();
+  const double volume_m3 = step.flow_m3_per_day * dt_day, first_m3 = step.first_share * volume_m3;
+  if (!(volume_m3 > 0.0)) return;
+  const auto [a, b] = step.root_flow;
+  if (a >= greatest_root || b >= greatest_root) {
+    add_volume(a, first_m3, outlet_m3, lid_m3);
+    add_volume(b, volume_m3 - first_m3, outlet_m3, lid_m3);
     return;
   }
-  const auto cell = static_cast<std::size_t>(position);
-  const double weight = position - static_cast<double>(cell);
-  const Node* low = &node_[cell * (n + 1)];
-  const Node* high = low + (n + 1);
-  const double volume = flow_m3_per_day * dt_day,
-               spread = deviation_m3_per_day * deviation_m3_per_day * dt_day;
+  const Between at_a = between(a, first_m3), at_b = between(b, volume_m3 - first_m3);
   const auto part = [&](std::size_t i) {
-    const double share = low[i].share + weight * (high[i].share - low[i].share);
-    const double half_bend = low[i].half_bend_day_per_m3 +
-                             weight * (high[i].half_bend_day_per_m3 - low[i].half_bend_day_per_m3);
-    return volume * share + spread * half_bend;
+    return at_a.low_m3 * at_a.share[i] + at_a.high_m3 * at_a.share[i + n + 1] +
+           at_b.low_m3 * at_b.share[i] + at_b.high_m3 * at_b.share[i + n + 1];
   };
   for (std::size_t i = 0; i < n; ++i) outlet_m3[i] += part(i);
   lid_m3 += part(n);

@@ -7,6 +7,7 @@
 
 #include "models/box.hpp"
 #include "sim/layout.hpp"
+#include "sim/upstream.hpp"
 
 namespace restwell {
 
@@ -14,22 +15,29 @@ class FreeSplit {
  public:
   FreeSplit(std::vector<BoxOutlet> outlets, const BoxLid& lid);
 
-  // Adds what leaves over dt to every outlet's volume and to the lid's; the added volumes sum to
-  // flow dt to rounding. flow: the mean over dt, about which it varies by the standard deviation:
-  // an outlet's flow is taken to the second order about the mean. Shares are interpolated linearly
-  // in sqrt(flow), in which they are smooth.
-  void add_volume(double flow_m3_per_day, double deviation_m3_per_day, double dt_day,
-                  std::span<double> outlet_m3, double& lid_m3) const;
+  // Adds to every outlet's volume and to the lid's what leaves at a flow, given by its root (of
+  // m3/day); the added volumes sum to volume_m3 to rounding. Shares are interpolated linearly in
+  // the root, in which they are smooth.
+  void add_volume(double root_flow, double volume_m3, std::span<double> outlet_m3,
+                  double& lid_m3) const;
+  // The same for dt_day of a step.
+  void add_step(const EffluentStep& step, double dt_day, std::span<double> outlet_m3,
+                double& lid_m3) const;
 
  private:
-  struct Node {
-    double share;
-    double half_bend_day_per_m3;  // half of the second derivative of an outlet's flow by the inflow
+  // Between two flows of the table: the shares at the lower one, a row further at the upper one.
+  struct Between {
+    const double* share;
+    double low_m3, high_m3;
   };
+  [[nodiscard]] Between between(double root_flow, double volume_m3) const;
+  void add_beyond_table(double root_flow, double volume_m3, std::span<double> outlet_m3,
+                        double& lid_m3) const;
+
   std::vector<BoxOutlet> outlets_;
   BoxLid lid_;
-  double root_step_;        // of sqrt(flow)
-  std::vector<Node> node_;  // flow after flow: every outlet, then the lid
+  double per_root_;            // nodes per root of flow
+  std::vector<double> share_;  // flow after flow: every outlet, then the lid
 };
 
 // Of the site's open outlets; null if there is no box or no open outlet.

@@ -10,7 +10,7 @@
 namespace restwell {
 namespace {
 
-// In the coupled solution effluent steps are joined (Joiner). With two or more outlets in free fall
+// In the coupled solution effluent steps are joined. With two or more outlets in free fall
 // their shares hang on the flow, so it must not change much; else the pits' storage rules, and what
 // counts is that they do not move far.
 struct Joining {
@@ -21,37 +21,6 @@ constexpr Joining coarse = {60.0 / (24.0 * 60.0), 1e9};
 constexpr double full_margin_m = 1e-4;
 constexpr double looked_ahead = 0.001;  // change of the resistance within a curve's first half
 constexpr double unbounded_m2 = 1e6;    // storage of a pit that spills what comes
-
-class Joiner {
- public:
-  Joiner(const Joining& joining, BinnedEffluent::Course& course)
-      : joining_(joining), course_(course) {
-    course_.steps.clear();
-    course_.first_step.assign(1, 0);
-  }
-  void add(double dt_day, double flow_m3_per_day) {
-    const bool changed =
-        std::abs(flow_m3_per_day - first_m3_per_day_) > joining_.flow_change * first_m3_per_day_;
-    if (dt_day_ > 0.0 && (changed || dt_day_ + dt_day > joining_.step_day * (1.0 + 1e-9)))
-      end_step();
-    if (dt_day_ == 0.0) first_m3_per_day_ = flow_m3_per_day;
-    dt_day_ += dt_day;
-    volume_m3_ += flow_m3_per_day * dt_day;
-  }
-  void end_bin() {
-    if (dt_day_ > 0.0) end_step();
-    course_.first_step.push_back(course_.steps.size());
-  }
-
- private:
-  void end_step() {
-    course_.steps.push_back({dt_day_, volume_m3_});
-    dt_day_ = volume_m3_ = 0.0;
-  }
-  const Joining& joining_;
-  BinnedEffluent::Course& course_;
-  double dt_day_ = 0.0, volume_m3_ = 0.0, first_m3_per_day_ = 0.0;
-};
 
 // Of the rings, and last of the bottom.
 std::vector<SeasonAtDepth> seasons(const SoilTemperature& soil, const PitLayout& layout) {
@@ -102,13 +71,13 @@ void bin_effluent(const TankDay& day, double bin_day, const BoxInUse& box, Binne
   b.bin_day = 1.0 / static_cast<double>(bins);
   b.outlet_m3.assign(bins * outlets, 0.0);
   b.lid_m3.assign(bins, 0.0);
+  b.split = box.split;
   b.total_m3 = day.outflow_m3;
   b.hauled_m3 = box.hauled ? day.outflow_m3 : 0.0;
   set_strength(day, b);
-  Joiner joiners[] = {{fine, b.fine}, {coarse, b.coarse}};
-  const auto end_bin = [&] {
-    for (Joiner& joiner : joiners) joiner.end_bin();
-  };
+  b.steps.clear();
+  b.first_step.assign(1, 0);
+  const auto end_bin = [&b] { b.first_step.push_back(b.steps.size()); };
   if (box.hauled) {
     for (std::size_t bin = 0; bin < bins; ++bin) end_bin();
     return;
@@ -116,13 +85,13 @@ void bin_effluent(const TankDay& day, double bin_day, const BoxInUse& box, Binne
   std::size_t bin = 0;
   double room = b.bin_day;
   const auto add = [&](double dt, const EffluentStep& step) {
-    const double flow = step.flow_m3_per_day;
-    for (Joiner& joiner : joiners) joiner.add(dt, flow);
+    const double volume_m3 = step.flow_m3_per_day * dt;
+    b.steps.push_back({dt, volume_m3});
     const std::span<double> volume(b.outlet_m3.data() + bin * outlets, outlets);
     if (box.split != nullptr) {
-      box.split->add_volume(flow, step.deviation_m3_per_day, dt, volume, b.lid_m3[bin]);
+      box.split->add_step(step, dt, volume, b.lid_m3[bin]);
     } else {
-      volume[0] += flow * dt;
+      volume[0] += volume_m3;
     }
   };
   for (const EffluentStep& step : day.steps) {
@@ -140,6 +109,25 @@ void bin_effluent(const TankDay& day, double bin_day, const BoxInUse& box, Binne
     }
   }
   for (; bin < bins; ++bin) end_bin();
+}
+
+void join_steps(const BinnedEffluent& effluent, std::size_t bin, bool several_fall,
+                std::vector<BinnedEffluent::Step>& joined) {
+  const Joining& rule = several_fall ? fine : coarse;
+  joined.clear();
+  double first_m3_per_day = 0.0;  // of what is being joined
+  for (std::size_t k = effluent.first_step[bin]; k < effluent.first_step[bin + 1]; ++k) {
+    const BinnedEffluent::Step& step = effluent.steps[k];
+    const double flow = step.volume_m3 / step.dt_day;
+    const bool changed = std::abs(flow - first_m3_per_day) > rule.flow_change * first_m3_per_day;
+    if (joined.empty() || changed ||
+        joined.back().dt_day + step.dt_day > rule.step_day * (1.0 + 1e-9)) {
+      joined.push_back({0.0, 0.0});
+      first_m3_per_day = flow;
+    }
+    joined.back().dt_day += step.dt_day;
+    joined.back().volume_m3 += step.volume_m3;
+  }
 }
 
 bool renew_bins(const TankDay& day, double bin_day, const BoxInUse& box, BinnedDay& binned) {
@@ -242,8 +230,9 @@ void Downstream::couple_box(const BinnedEffluent& effluent, std::size_t bin) {
   }
   const std::array<double, max_pits> level_start = level;
   std::array<Tailwater, max_outlets> tail{};
-  std::array<double, max_outlets> out{};
+  std::array<double, max_outlets> out_m3{};
   const auto solve = [&](double dt, double volume) {
+    bool free_fall = true;
     for (std::size_t i = 0; i < n; ++i) {
       const std::size_t p = site_->outlet_pit[i];
       if (!site_->pits[p].backs_up_to_box) continue;
@@ -252,15 +241,33 @@ void Downstream::couple_box(const BinnedEffluent& effluent, std::size_t bin) {
       const bool at_brim = level[p] >= site_->pits[p].brim_m - full_margin_m;
       tail[i].area_m2 = at_brim ? unbounded_m2 : storage_area_m2_[p];
       tail[i].intake_m3_per_day = intake[p] + slope[p] * (level[p] - level_start[p]);
+      free_fall = free_fall && tail[i].level_m <= site_->outlets[i].lip_m;
     }
-    const BoxFlow box = split_flow(site_->outlets, site_->lid, volume / dt,
-                                   std::span(tail).first(n), dt, std::span(out).first(n));
-    day_.over_lid_m3 += box.lid_m3_per_day * dt;
+    double over_lid = 0.0;
+    if (free_fall) {
+      std::fill_n(out_m3.begin(), n, 0.0);
+      effluent.split->add_volume(std::sqrt(volume / dt), volume, std::span(out_m3).first(n),
+                                 over_lid);
+      // No pit rises over its lip within the step: else they hold the flow back.
+      for (std::size_t i = 0; i < n && free_fall; ++i) {
+        if (!site_->pits[site_->outlet_pit[i]].backs_up_to_box) continue;
+        const double room_m = site_->outlets[i].lip_m - tail[i].level_m;
+        free_fall = out_m3[i] <= room_m * tail[i].area_m2 + tail[i].intake_m3_per_day * dt;
+      }
+    }
+    if (!free_fall) {
+      over_lid = split_flow(site_->outlets, site_->lid, volume / dt, std::span(tail).first(n), dt,
+                            std::span(out_m3).first(n))
+                     .lid_m3_per_day *
+                 dt;
+      for (double& flow : std::span(out_m3).first(n)) flow *= dt;
+    }
+    day_.over_lid_m3 += over_lid;
     for (std::size_t i = 0; i < n; ++i) {
       const std::size_t p = site_->outlet_pit[i];
-      day_.outlet_m3[i] += out[i] * dt;
-      bin_inflow_m3_[p] += out[i] * dt;
-      level[p] += out[i] * dt / storage_area_m2_[p];
+      day_.outlet_m3[i] += out_m3[i];
+      bin_inflow_m3_[p] += out_m3[i];
+      level[p] += out_m3[i] / storage_area_m2_[p];
       if (tail[i].level_m > site_->outlets[i].lip_m) day_.pits[p].reaches_box = true;
     }
     for (std::size_t p = 0; p < pits; ++p) {
@@ -278,10 +285,8 @@ void Downstream::couple_box(const BinnedEffluent& effluent, std::size_t bin) {
                          site_->pits[p].bottom_over_datum_m + level[p] > site_->outlets[i].lip_m;
     if (!drowned) ++in_free_fall;
   }
-  const BinnedEffluent::Course& course = in_free_fall > 1 ? effluent.fine : effluent.coarse;
-  for (std::size_t k = course.first_step[bin]; k < course.first_step[bin + 1]; ++k) {
-    solve(course.steps[k].dt_day, course.steps[k].volume_m3);
-  }
+  join_steps(effluent, bin, in_free_fall > 1, joined_);
+  for (const BinnedEffluent::Step& step : joined_) solve(step.dt_day, step.volume_m3);
 }
 
 // One pit over one bin with constant inflow.

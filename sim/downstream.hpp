@@ -63,6 +63,23 @@ struct DownstreamLedger {
          held_start = 0.0;
 };
 
+// The tank's effluent of one day cut into bins, with the free-fall volumes of the outlets.
+struct BinnedEffluent {
+  double bin_day = 0.0;
+  struct Step {
+    double dt_day, volume_m3;
+  };
+  std::vector<Step> steps;              // the tank's, cut at the bins' ends
+  std::vector<std::size_t> first_step;  // of every bin, and the end
+  const FreeSplit* split = nullptr;     // null without a box; outlives what is in bins
+  std::vector<double> outlet_m3;        // bin after bin, one value per open outlet
+  std::vector<double> lid_m3;           // bin after bin
+  double total_m3 = 0.0;
+  double hauled_m3 = 0.0;  // part of the total that never reaches the box
+  double tss_kg_per_m3 = 0.0, bod_kg_per_m3 = 0.0;
+  [[nodiscard]] std::size_t bins() const { return lid_m3.size(); }
+};
+
 class Downstream {
  public:
   Downstream(const Scenario& scenario, const SiteLayout& site, const BiomatParameters& biomat,
@@ -71,7 +88,7 @@ class Downstream {
   // From now on box and pits are laid out like this (same pits, maybe other outlets).
   void lay_out_as(const SiteLayout& site);
   // One day of the tank's effluent.
-  const DownstreamDay& day(const struct BinnedEffluent& effluent, Date date);
+  const DownstreamDay& day(const BinnedEffluent& effluent, Date date);
 
   [[nodiscard]] const std::vector<PitState>& pits() const { return pits_; }
   [[nodiscard]] const DownstreamLedger& ledger() const { return ledger_; }
@@ -102,6 +119,7 @@ class Downstream {
   DownstreamLedger ledger_;
   DownstreamDay day_;
   std::vector<double> storage_area_m2_;
+  std::vector<BinnedEffluent::Step> joined_;
   std::vector<double> bin_inflow_m3_;   // of the pits, this bin
   std::vector<double> overflow_to_m3_;  // spilled into a pit by others, this bin
   std::vector<std::vector<double>> resistance_day_, intake_m3_;  // by pit, by ring
@@ -111,26 +129,6 @@ class Downstream {
   std::vector<std::vector<double>> coefficient_;    // clogging coefficient
   std::vector<std::vector<SeasonAtDepth>> season_;  // the soil's temperature
   std::vector<std::vector<double>> drainage_day_;   // until air enters
-};
-
-// The tank's effluent of one day cut into bins, with the free-fall volumes of the outlets.
-struct BinnedEffluent {
-  double bin_day = 0.0;
-  // Steps joined as the solution of box and pits together wants them, cut at the bins' ends.
-  struct Joined {
-    double dt_day, volume_m3;
-  };
-  struct Course {
-    std::vector<Joined> steps;
-    std::vector<std::size_t> first_step;  // of every bin, and the end
-  };
-  Course fine, coarse;
-  std::vector<double> outlet_m3;  // bin after bin, one value per open outlet
-  std::vector<double> lid_m3;     // bin after bin
-  double total_m3 = 0.0;
-  double hauled_m3 = 0.0;  // part of the total that never reaches the box
-  double tss_kg_per_m3 = 0.0, bod_kg_per_m3 = 0.0;
-  [[nodiscard]] std::size_t bins() const { return lid_m3.size(); }
 };
 
 // Gives the effluent the strength of what left the tank on a day; stays as it was if nothing left.
@@ -148,6 +146,11 @@ struct BoxInUse {
 // Cuts a tank day into bins. Concentrations are the day's; on a day without outflow those before
 // stay.
 void bin_effluent(const TankDay& day, double bin_day, const BoxInUse& box, BinnedEffluent& binned);
+
+// A bin's steps joined as the solution of box and pits together wants them; several_fall: two or
+// more outlets fall freely.
+void join_steps(const BinnedEffluent& effluent, std::size_t bin, bool several_fall,
+                std::vector<BinnedEffluent::Step>& joined);
 
 // A day's effluent in bins, and of what it was made.
 struct BinnedDay {

@@ -207,7 +207,7 @@ Field limits_field() {
                 "Of the rings a pit's wall is cut into, at most."),
        quantity("pit_step", Dimension::duration, {"", "1 minute", "1 day"}, "2 hours",
                 "Inflow of the pits is averaged over this, at most."),
-       quantity("surge_step", Dimension::percent, {"", "0.1 %", "50 %"}, "30 %",
+       quantity("surge_step", Dimension::percent, {"", "0.1 %", "100 %"}, "50 %",
                 "Change of the tank's surge level in one step, at most."),
        quantity("intake_step", Dimension::duration, {"", "1 day", "14 days"}, "7 days",
                 "A pit's intake by level is reckoned anew after so many whole days at most; every "

@@ -94,6 +94,7 @@ class LoadGenerator {
   void add_pulse(Pulse pulse);
   void join_pulses(unsigned weekday);
   void build_segments();
+  void sort_edges();
 
   HouseholdConfig household_;  // as of the current day
   HouseholdParameters parameters_;
@@ -121,7 +122,7 @@ class LoadGenerator {
   };
   std::vector<Pulse> arrived_;  // buffers, reused
   std::vector<UseEvent> events_;
-  std::vector<Edge> edges_;
+  std::vector<Edge> edges_, sorted_;
 };
 
 }  // namespace restwell

@@ -13,9 +13,12 @@ class OutletTable {
  public:
   explicit OutletTable(const CircularOpening& outlet)
       : outlet_(outlet), per_m_(cells / (2.0 * outlet.diameter_m)) {
-    for (std::size_t i = 0; i <= cells; ++i) {
-      k_m_per_day_.push_back(
-          free_flow_coefficient_m_per_day(outlet, static_cast<double>(i) / per_m_));
+    const auto k_at = [&](std::size_t i) {
+      return free_flow_coefficient_m_per_day(outlet, static_cast<double>(i) / per_m_);
+    };
+    for (std::size_t i = 0; i < cells; ++i) {
+      const double rise = k_at(i + 1) - k_at(i);
+      line_.push_back({k_at(i) - static_cast<double>(i) * rise, rise});
     }
   }
 
@@ -23,16 +26,18 @@ class OutletTable {
   [[nodiscard]] double k_m_per_day(double head_m) const {
     const double place = head_m * per_m_;
     if (!(place < cells)) return free_flow_coefficient_m_per_day(outlet_, head_m);
-    const auto cell = static_cast<std::size_t>(place);
-    const double share = place - static_cast<double>(cell);
-    return k_m_per_day_[cell] + share * (k_m_per_day_[cell + 1] - k_m_per_day_[cell]);
+    const Line& line = line_[static_cast<std::size_t>(static_cast<int>(place))];
+    return line.at_zero + line.rise * place;
   }
 
  private:
   static constexpr std::size_t cells = 2048;
   CircularOpening outlet_;
   double per_m_;
-  std::vector<double> k_m_per_day_;
+  struct Line {
+    double at_zero, rise;  // by cells
+  };
+  std::vector<Line> line_;
 };
 
 }  // namespace restwell

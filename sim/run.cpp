@@ -4,8 +4,12 @@
 
 #include <algorithm>
 #include <array>
+#include <bit>
 #include <cmath>
+#include <cstdint>
+#include <limits>
 #include <memory>
+#include <numbers>
 #include <optional>
 #include <stdexcept>
 
@@ -123,22 +127,43 @@ TankRecord record(const TankDay& d) {
           d.refilling};
 }
 
+// Lower ends of the histogram's bins; the first and the last one are open.
+const std::array<double, FlowHistogram::bins + 1> bin_edge = [] {
+  std::array<double, FlowHistogram::bins + 1> lower{};
+  for (int b = 1; b < FlowHistogram::bins; ++b) {
+    lower[static_cast<std::size_t>(b)] =
+        FlowHistogram::lowest_m3_per_day *
+        std::pow(10.0, static_cast<double>(b) / FlowHistogram::per_decade);
+  }
+  lower.back() = std::numeric_limits<double>::infinity();
+  return lower;
+}();
+constexpr double bins_per_doubling =
+    FlowHistogram::per_decade * (std::numbers::ln2 / std::numbers::ln10);
+constexpr double doublings_of(double x) {
+  return 0x1p-52 * static_cast<double>(std::bit_cast<std::int64_t>(x));
+}
+constexpr double lowest_doublings = doublings_of(FlowHistogram::lowest_m3_per_day);
+
 }  // namespace
 
+void FlowHistogram::add(const EffluentStep& step) {
+  if (!(step.flow_m3_per_day > 0.0)) return;
+  const double a = step.root_flow[0] * step.root_flow[0], b = step.root_flow[1] * step.root_flow[1];
+  // Volume over flow is time.
+  const double first = step.first_share * b, second = (1.0 - step.first_share) * a;
+  const double first_day = step.dt_day * first / (first + second);
+  add(a, first_day);
+  add(b, step.dt_day - first_day);
+}
+
 void FlowHistogram::add(double flow_m3_per_day, double dt_day) {
-  if (!(flow_m3_per_day > 0.0)) return;
-  static const std::array<double, bins> edge = [] {
-    std::array<double, bins> lower{};
-    for (int b = 0; b < bins; ++b) {
-      lower[static_cast<std::size_t>(b)] =
-          lowest_m3_per_day * std::pow(10.0, static_cast<double>(b) / per_decade);
-    }
-    return lower;
-  }();
-  // The flow changes little from step to step: look from the last bin on.
-  while (last > 0 && flow_m3_per_day < edge[static_cast<std::size_t>(last)]) --last;
-  while (last + 1 < bins && flow_m3_per_day >= edge[static_cast<std::size_t>(last + 1)]) ++last;
-  day[last] += dt_day;
+  // A number's bits run nearly as its logarithm (within .09 of a doubling): one bin off at most.
+  const double doublings = doublings_of(flow_m3_per_day) - lowest_doublings;
+  int bin = std::clamp(static_cast<int>(bins_per_doubling * doublings), 0, bins - 1);
+  bin += flow_m3_per_day >= bin_edge[static_cast<std::size_t>(bin + 1)] ? 1 : 0;
+  bin -= flow_m3_per_day < bin_edge[static_cast<std::size_t>(bin)] ? 1 : 0;
+  day[bin] += dt_day;
 }
 
 void FlowHistogram::add(const FlowHistogram& other) {
@@ -221,8 +246,7 @@ RunResult run(const Scenario& scenario, const std::vector<ClogCase>& cases,
                      {plan[phase].site.outlets.size(), splits[phase].get(), plan[phase].hauled},
                      slot.binned)) {
         slot.flows = {};
-        for (const EffluentStep& step : day.steps)
-          slot.flows.add(step.flow_m3_per_day, step.dt_day);
+        for (const EffluentStep& step : day.steps) slot.flows.add(step);
       }
       result.effluent.add(slot.flows);
     }

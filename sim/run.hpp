@@ -48,8 +48,8 @@ struct FlowHistogram {
   static constexpr double lowest_m3_per_day = 1e-6 * 1440.0;
   static constexpr int per_decade = 12;
   double day[bins] = {};
-  int last = 0;  // bin added to
   void add(double flow_m3_per_day, double dt_day);
+  void add(const EffluentStep& step);
   void add(const FlowHistogram& other);
   [[nodiscard]] double bin_middle_m3_per_day(int bin) const;
 };

@@ -195,7 +195,7 @@ struct PitConfig {
 struct NumericLimits {
   double ring_height_m = 0.1016;     // at most; 4 in
   double pit_step_day = 1.0 / 12.0;  // inflow is averaged over this
-  double surge_head_change = 0.30;   // relative change of the surge head in one step
+  double surge_head_change = 0.50;   // relative change of the surge head in one step
   double intake_step_day = 7.0;      // a curve of intake serves so many whole days
 };
 struct Scenario {

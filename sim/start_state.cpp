@@ -56,7 +56,7 @@ void run_past(const Scenario& past, const BiomatParameters& biomat, const Typica
     bin_effluent(week.days[d], past.limits.pit_step_day, box, effluent[d]);
   }
   TankDay quiet;
-  quiet.steps = {{1.0, week.empty_house_m3_per_day}};
+  quiet.steps = {constant_step(1.0, week.empty_house_m3_per_day)};
   quiet.outflow_m3 = week.empty_house_m3_per_day;
   BinnedEffluent empty_house;
   bin_effluent(quiet, past.limits.pit_step_day, box, empty_house);
@@ -239,9 +239,7 @@ std::vector<double> free_shares(const TypicalWeek& week, const SiteLayout& site)
   double lid = 0.0;
   double total = 0.0;
   for (const TankDay& day : week.days) {
-    for (const EffluentStep& step : day.steps) {
-      split.add_volume(step.flow_m3_per_day, step.deviation_m3_per_day, step.dt_day, volume, lid);
-    }
+    for (const EffluentStep& step : day.steps) split.add_step(step, step.dt_day, volume, lid);
   }
   for (const double v : volume) total += v;
   for (double& v : volume) v = total > 0.0 ? v / total : 1.0 / static_cast<double>(volume.size());

@@ -4,8 +4,8 @@
 
 #include <algorithm>
 #include <array>
+#include <charconv>
 #include <cmath>
-#include <cstdlib>
 #include <numbers>
 #include <optional>
 #include <stdexcept>
@@ -415,10 +415,12 @@ Shown show(double value_internal, Quantity q, UnitSystem system) {
     // Of the rounded number: 9.9999 shows as 10.0. Beyond a thousandth of the unit nothing is read;
     // of a year's solids nothing beyond a tenth.
     const int most = q == Quantity::mass_per_year ? 1 : 3;
-    const double rounded = std::strtod(fmt::format("{:.2e}", std::abs(v)).c_str(), nullptr);
-    decimals = rounded < 0.5 * std::pow(10.0, -most)
-                   ? 0
-                   : std::clamp(2 - static_cast<int>(std::floor(std::log10(rounded))), 0, most);
+    const std::string rounded = fmt::format("{:.2e}", std::abs(v));
+    int tens = 0;
+    const char* after_e = rounded.c_str() + rounded.find('e') + 1;
+    std::from_chars(*after_e == '+' ? after_e + 1 : after_e, rounded.c_str() + rounded.size(),
+                    tens);
+    decimals = std::abs(v) < 0.5 * std::pow(10.0, -most) ? 0 : std::clamp(2 - tens, 0, most);
   }
   std::string digits = fmt::format("{:.{}f}", v, decimals);
   if (digits.find_first_not_of("-0.") == std::string::npos && digits.front() == '-')

@@ -16,7 +16,7 @@ constexpr int flow_memory_day = 30;
 constexpr double least_clear_share = 0.1;
 constexpr double most_torn_share = 0.5;
 
-constexpr double deviation_of_a_line = 0.5 / std::numbers::sqrt3;  // over its whole change
+constexpr double gauss_point = 0.5 / std::numbers::sqrt3;  // from the middle, of the whole
 
 StateVector pack(const SolidsState& s) {
   return {s.biodegradable_kg, s.inert_kg, s.inert_age_kg_day, s.activity, s.scum_kg, 0.0};
@@ -54,6 +54,21 @@ double advance_solids(Integrator& integrator, const Tank& tank, const TankParame
   return x[5];
 }
 
+// The flow's root goes as the head. Gauss's two points between its ends, sharing the volume so that
+// the time is right too: dt = (first/a^2 + (1 - first)/b^2) V. Where the flow lingers so long
+// near its end that they cannot, the end instead of the second.
+EffluentStep step_between(double root_from, double root_to, double dt_day, double volume_m3) {
+  const double middle = 0.5 * (root_from + root_to);
+  const double half = gauss_point * (root_to - root_from);
+  const double a = middle - half, gauss_b = middle + half;
+  const double mean_flow = volume_m3 / dt_day;
+  const double beyond = (mean_flow - gauss_b * gauss_b) * (root_to - root_from);
+  const double b = beyond > 0.0 ? root_to : gauss_b;
+  const double a2 = a * a, b2 = b * b;
+  const double first = a2 * (b2 - mean_flow), whole = mean_flow * (b2 - a2);
+  return {dt_day, mean_flow, {a, b}, whole != 0.0 ? std::clamp(first / whole, 0.0, 1.0) : 0.5};
+}
+
 // Of SurgeSteps::for_the_solids: fine where the flow tears at a layer.
 constexpr double near_step = 0.50, far_step = 50.0;  // change of head in a step, at most
 constexpr double near_radii = 2.0;                   // of the intake cone; one step cuts the peak
@@ -73,6 +88,11 @@ double surge_step_after(const TankParameters& p, const TankDay& day) {
 double held_solids_kg(const SolidsState& s) { return s.biodegradable_kg + s.inert_kg + s.scum_kg; }
 
 }  // namespace
+
+EffluentStep constant_step(double dt_day, double flow_m3_per_day) {
+  const double root = std::sqrt(flow_m3_per_day);
+  return {dt_day, flow_m3_per_day, {root, root}, 0.5};
+}
 
 bool met_when_clean(Criterion c, const Scenario& scenario, double mean_flow_m3_per_day) {
   const PumpOutReadings clean =
@@ -172,21 +192,17 @@ void Upstream::remember_flow(double head_before_m) {
   now = {load_->segments, head_before_m, state_.surge_head_m, surge_head_change_, day_};
 }
 
-// Routes the day's inflow through the surge layer in steps short enough that the outflow of each is
-// nearly a straight line.
+// Routes the day's inflow through the surge layer in steps that the two points of each stand for.
 void Upstream::route_water() {
   if (flows_as_last_week()) return;
   const double area = scenario_.tank.tank.plan_area_m2;
+  const double shortest_day_per_m2 = 1e-9 / area;  // a tenth of a millisecond is no step
   const double head_before = state_.surge_head_m;
   double head = head_before;
   day_.course = ++courses_;
-  const auto push = [this](double dt, double volume, double change_m3_per_day = 0.0) {
-    const double flow = volume / dt;
-    day_.steps.push_back({dt, flow, std::abs(change_m3_per_day) * deviation_of_a_line});
-    day_.outflow_m3 += volume;
-  };
   const auto k_at = [this](double head_m) { return outlet_.k_m_per_day(head_m); };
-  double outflow = k_at(head) * head * head;
+  double k = k_at(head), outflow = k * head * head;
+  double root = std::sqrt(outflow);
   for (const Segment& segment : load_->segments) {
     double left = segment.to_day - segment.from_day;
     const double inflow = segment.flow_m3_per_day;
@@ -195,25 +211,31 @@ void Upstream::route_water() {
       const double fill_time = inflow > 0.0 ? state_.missing_m3 / inflow : left;
       if (fill_time >= left) {
         state_.missing_m3 = std::max(0.0, state_.missing_m3 - inflow * left);
-        push(left, 0.0);
+        day_.steps.push_back(constant_step(left, 0.0));
         continue;
       }
-      push(fill_time, 0.0);
+      day_.steps.push_back(constant_step(fill_time, 0.0));
       state_.missing_m3 = 0.0;
       left -= fill_time;
     }
-    while (left > 0.0) {
+    // Time over the tank's area: all that the head asks for, and a division less in a chain of
+    // them.
+    double left_day_per_m2 = left / area;
+    while (left_day_per_m2 > 0.0) {
       day_.peak_outflow_m3_per_day = std::max(day_.peak_outflow_m3_per_day, outflow);
       const double net = std::abs(inflow - outflow);
       const double change = std::max(small_head_m, surge_head_change_ * head);
-      double dt = net * left > change * area ? change * area / net : left;
-      if (left - dt < 1e-9) dt = left;  // a tenth of a millisecond is no step
-      const SurgeStep step = surge_step_with(k_at, area, head, inflow, dt);
-      head = step.head_m;
-      const double before = outflow;
-      outflow = k_at(head) * head * head;
-      push(dt, step.outflow_m3, outflow - before);
-      left -= dt;
+      double day_per_m2 = net * left_day_per_m2 > change ? change / net : left_day_per_m2;
+      if (left_day_per_m2 - day_per_m2 < shortest_day_per_m2) day_per_m2 = left_day_per_m2;
+      left_day_per_m2 -= day_per_m2;
+      const double before_m = head, root_before = root, dt = day_per_m2 * area;
+      head = surge_head_m(k_at, k, head, inflow, day_per_m2);
+      k = k_at(head);
+      outflow = k * head * head;
+      root = std::sqrt(outflow);
+      const double volume_m3 = std::max(0.0, inflow * dt - area * (head - before_m));
+      day_.steps.push_back(step_between(root_before, root, dt, volume_m3));
+      day_.outflow_m3 += volume_m3;
     }
   }
   state_.surge_head_m = head;
@@ -228,12 +250,12 @@ void Upstream::carry_over_layers() {
   carried_sludge_kg_ = 0.0;
   carried_scum_kg_ = 0.0;
   for (const EffluentStep& step : day_.steps) {
-    // Gauss's two points of the step.
-    for (const double deviation : {-step.deviation_m3_per_day, step.deviation_m3_per_day}) {
-      const double flow = step.flow_m3_per_day + deviation;
+    for (const int point : {0, 1}) {
+      const double flow = step.root_flow[point] * step.root_flow[point];
       if (flow <= calm_m3_per_day) continue;
       const CarryOver carried = carry_over(tank, p, day_.layers, flow);
-      const double volume = 0.5 * flow * step.dt_day;
+      const double volume = step.flow_m3_per_day * step.dt_day *
+                            (point == 0 ? step.first_share : 1.0 - step.first_share);
       carried_sludge_kg_ += carried.sludge_kg_per_m3 * volume;
       carried_scum_kg_ += carried.scum_kg_per_m3 * volume;
     }

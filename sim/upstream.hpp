@@ -13,10 +13,15 @@
 
 namespace restwell {
 
+// A part of the day in which the tank's outflow rises, falls or stays.
 struct EffluentStep {
-  double dt_day, flow_m3_per_day;     // the mean
-  double deviation_m3_per_day = 0.0;  // of the flow within the step, standard
+  double dt_day, flow_m3_per_day;  // the mean
+  // Two points that stand for the step: the root of the flow there, and the volume's share of the
+  // first. What hangs smoothly on the flow is summed over them.
+  double root_flow[2];
+  double first_share;
 };
+[[nodiscard]] EffluentStep constant_step(double dt_day, double flow_m3_per_day);
 
 // One day of the tank.
 struct TankDay {

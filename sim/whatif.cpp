@@ -70,9 +70,10 @@ CaseOutcome outcome_of(const RunResult& r) {
   for (std::size_t w = 0; w < 7; ++w) {
     o.week_m3[w] = r.week.days[w].inflow_m3;
     for (const EffluentStep& step : r.week.days[w].steps) {
-      const double flow = step.flow_m3_per_day, deviation = step.deviation_m3_per_day;
-      volume += flow * step.dt_day;
-      weighted += (flow * flow + deviation * deviation) * step.dt_day;
+      const double v = step.flow_m3_per_day * step.dt_day;
+      const double a = step.root_flow[0], b = step.root_flow[1];
+      volume += v;
+      weighted += v * std::lerp(b * b, a * a, step.first_share);
     }
   }
   o.outflow_m3_per_day = volume > 0.0 ? weighted / volume : 0.0;

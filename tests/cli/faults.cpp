@@ -121,6 +121,57 @@ TEST_CASE("neither time zone nor language changes a byte") {
   }
 }
 
+TEST_CASE("without gnuplot the results are whole but for the pictures, and say so") {
+  const TemporaryFolder folder;
+  const fs::path out = folder.path / "results";
+  const Finished f = shell("PATH=/nonexistent " + program + " run " + site + " --years 1 --out '" +
+                           out.string() + "'");
+  INFO(f.err);
+  CHECK(f.code == 0);
+  CHECK(f.err.find("gnuplot is not installed") != std::string::npos);
+  REQUIRE(fs::exists(out));
+  std::set<std::string> kinds;
+  for (const std::string& name : files_in(out)) kinds.insert(fs::path(name).extension().string());
+  CHECK(kinds == std::set<std::string>{".csv", ".gp", ".json", ".txt"});
+}
+
+TEST_CASE("without a browser a report is made, its PDF is not, and that is said") {
+  const TemporaryFolder folder;
+  const auto report = [&](const std::string& options) {
+    return shell("PATH=/nonexistent " + program + " report " + site + " --years 2 " + options);
+  };
+  const fs::path page = folder.path / "page.html", pdf = folder.path / "page.pdf";
+  CHECK(report("--html '" + page.string() + "'").code == 0);
+  CHECK(fs::exists(page));
+  const Finished f = report("--pdf '" + pdf.string() + "'");
+  INFO(f.err);
+  CHECK(f.code != 0);
+  CHECK(f.err.find("browser") != std::string::npos);
+  CHECK_FALSE(fs::exists(pdf));
+}
+
+TEST_CASE("a home that cannot be written to changes nothing") {
+  // /proc takes no new file from anybody, the superuser included.
+  REQUIRE(::access("/proc/self", F_OK) == 0);
+  const TemporaryFolder folder;
+  std::string plain;
+  for (const std::string& home : {std::string("/proc/self"), std::string("/nonexistent"),
+                                  std::string(), folder.path.string()}) {
+    const fs::path out = folder.path / "results";
+    const Finished f =
+        shell("HOME='" + home + "' XDG_CONFIG_HOME='" + home + "' XDG_CACHE_HOME='" + home + "' " +
+              program + " run " + site + " --years 1 --out '" + out.string() + "'");
+    INFO("home " << home << "\n" << f.err);
+    CHECK(f.code == 0);
+    CHECK(f.err.empty());
+    const std::string report = read_text(out / "report.json");
+    if (plain.empty()) plain = report;
+    CHECK(report == plain);
+    CHECK(files_in(out).count("report.txt") == 1);
+    fs::remove_all(out);
+  }
+}
+
 TEST_CASE("leap days and the year 2100, which has none, are days like others") {
   const TemporaryFolder folder;
   const fs::path file = folder.path / "over the century.yaml";

@@ -63,6 +63,23 @@ TEST_CASE("limits of a site") {
   }
 }
 
+TEST_CASE("limits of rings: so many as the deepest pit has of the least height, and they run") {
+  std::string text = site(1, 1, 20) + "limits: {ring_height: 0.5 in}\n";
+  const auto with_depth = [&](const std::string& depth) {
+    std::string deep = text;
+    deep.replace(deep.find("depth: 8 ft"), 11, "depth: " + depth);
+    return deep;
+  };
+  const Scenario deepest = scenario_of(with_depth("100 ft"));
+  const RunResult r = run_expected(deepest);
+  CHECK(r.site.pits[0].pit.rings.size() == (100 + 3) * 24);  // 3 ft of cover too
+  CHECK(worst_balance_error(r) < 1e-9);
+  const std::string said = said_to(with_depth("101 ft"));
+  INFO(said);
+  CHECK(says(said, "limits.yaml:"));
+  CHECK(says(said, "100 ft"));
+}
+
 TEST_CASE("limits of a file's size") {
   const TemporaryFolder folder;
   const auto file = folder.path / "large.yaml";

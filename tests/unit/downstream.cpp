@@ -14,7 +14,7 @@ namespace {
 
 TankDay constant_day(double flow_m3_per_day) {
   TankDay day;
-  day.steps = {{1.0, flow_m3_per_day}};
+  day.steps = {constant_step(1.0, flow_m3_per_day)};
   day.outflow_m3 = flow_m3_per_day;
   day.tss_out_kg = 0.06 * flow_m3_per_day;
   day.bod_out_kg = 0.15 * flow_m3_per_day;
@@ -33,21 +33,23 @@ std::vector<PitState> clean_pits(const SiteLayout& site, const BiomatParameters&
 
 TEST_CASE("bins cut a day's steps without losing water") {
   TankDay day;
-  day.steps = {{0.1, 3.0}, {0.25, 0.0}, {0.003, 40.0}, {0.647, 0.5}};
+  day.steps = {constant_step(0.1, 3.0), constant_step(0.25, 0.0), constant_step(0.003, 40.0),
+               constant_step(0.647, 0.5)};
   for (const EffluentStep& s : day.steps) day.outflow_m3 += s.dt_day * s.flow_m3_per_day;
   BinnedEffluent binned;
   bin_effluent(day, 1.0 / 12.0, {1, nullptr, false}, binned);
   REQUIRE(binned.bins() == 12);
   CHECK(std::accumulate(binned.outlet_m3.begin(), binned.outlet_m3.end(), 0.0) ==
         Approx(day.outflow_m3).epsilon(1e-12));
-  for (const BinnedEffluent::Course* course : {&binned.fine, &binned.coarse}) {
-    REQUIRE(course->first_step.size() == 13);
+  for (const bool several_fall : {false, true}) {
     double volume = 0.0;
     for (std::size_t b = 0; b < 12; ++b) {
       double in_bin = 0.0, bin_volume = 0.0;
-      for (std::size_t k = course->first_step[b]; k < course->first_step[b + 1]; ++k) {
-        in_bin += course->steps[k].dt_day;
-        bin_volume += course->steps[k].volume_m3;
+      std::vector<BinnedEffluent::Step> joined;
+      join_steps(binned, b, several_fall, joined);
+      for (const BinnedEffluent::Step& step : joined) {
+        in_bin += step.dt_day;
+        bin_volume += step.volume_m3;
       }
       CHECK(in_bin == Approx(1.0 / 12.0).epsilon(1e-9));
       CHECK(bin_volume == Approx(binned.outlet_m3[b]).epsilon(1e-12));
@@ -60,15 +62,25 @@ TEST_CASE("bins cut a day's steps without losing water") {
 TEST_CASE("box and pits together see a day's steps joined") {
   // 2.8 minutes each, 32 in each of 16 bins; the flow doubles and halves.
   TankDay day;
-  for (int k = 0; k < 512; ++k) day.steps.push_back({1.0 / 512.0, k % 2 == 0 ? 1.0 : 2.0});
+  for (int k = 0; k < 512; ++k)
+    day.steps.push_back(constant_step(1.0 / 512.0, k % 2 == 0 ? 1.0 : 2.0));
   BinnedEffluent binned;
   bin_effluent(day, 1.0 / 16.0, {1, nullptr, false}, binned);
-  CHECK(binned.fine.steps.size() == 512);       // each is another flow
-  CHECK(binned.coarse.steps.size() == 16 * 2);  // 21, within an hour, and 11
+  const auto joined_in_day = [&binned](bool several_fall) {
+    std::size_t all = 0;
+    std::vector<BinnedEffluent::Step> joined;
+    for (std::size_t bin = 0; bin < 16; ++bin) {
+      join_steps(binned, bin, several_fall, joined);
+      all += joined.size();
+    }
+    return all;
+  };
+  CHECK(joined_in_day(true) == 512);      // each is another flow
+  CHECK(joined_in_day(false) == 16 * 2);  // 21, within an hour, and 11
   for (EffluentStep& step : day.steps) step.flow_m3_per_day = 1.0;
   bin_effluent(day, 1.0 / 16.0, {1, nullptr, false}, binned);
-  CHECK(binned.fine.steps.size() == 16 * 11);  // 3, within ten minutes, and 2
-  CHECK(binned.coarse.steps.size() == 16 * 2);
+  CHECK(joined_in_day(true) == 16 * 11);  // 3, within ten minutes, and 2
+  CHECK(joined_in_day(false) == 16 * 2);
 }
 
 TEST_CASE("a clean pit under constant inflow settles where intake equals inflow") {

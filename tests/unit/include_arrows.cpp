@@ -137,3 +137,31 @@ TEST_CASE("what makes a page's words and drawings reads and writes nothing") {
   }
   CHECK(seen > 20);
 }
+
+// The same file and seed give the same answer on any day: nothing asks what time it is. The one
+// exception gives a browser that hangs a limit.
+TEST_CASE("nothing asks for the time of day or for chance from outside") {
+  static const std::regex asks(
+      "system_clock|steady_clock|high_resolution_clock|file_clock|\\btime\\s*\\(\\s*(0|NULL|"
+      "nullptr|&)|"
+      "clock_gettime|gettimeofday|localtime|\\bgmtime|\\bclock\\s*\\(\\)|random_device|\\bs?"
+      "rand\\s*\\(|"
+      "__DATE__|__TIME__");
+  std::size_t files = 0, seen = 0;
+  for (const char* folder : {"models", "plots", "sim"}) {
+    for (const auto& entry : std::filesystem::recursive_directory_iterator(
+             std::string(RESTWELL_SOURCE_DIR) + "/" + folder)) {
+      if (!entry.is_regular_file()) continue;
+      ++files;
+      std::ifstream in(entry.path());
+      for (std::string line; std::getline(in, line);) {
+        if (!std::regex_search(line, asks)) continue;
+        ++seen;
+        INFO(entry.path().filename().string() << ": " << line);
+        CHECK(entry.path().filename() == "page_file.cpp");
+      }
+    }
+  }
+  CHECK(files > 200);
+  CHECK(seen == 2);  // the search does find what is there
+}

@@ -367,7 +367,7 @@ TEST_CASE("what is left out gets its default") {
   CHECK(s.soil.layers.at(0).soil.alpha_per_m == 12);
   CHECK(s.limits.ring_height_m == about(4 * in));
   CHECK(s.limits.pit_step_day == about(1.0 / 12));
-  CHECK(s.limits.surge_head_change == about(0.30));
+  CHECK(s.limits.surge_head_change == about(0.50));
   CHECK(s.assumptions_set.empty());
 }
 
