@@ -56,7 +56,7 @@ void run_past(const Scenario& past, const BiomatParameters& biomat, const Typica
     bin_effluent(week.days[d], past.limits.pit_step_day, box, effluent[d]);
   }
   TankDay quiet;
-  quiet.steps = {constant_step(1.0, week.empty_house_m3_per_day)};
+  quiet.steps = DaySteps({constant_step(1.0, week.empty_house_m3_per_day)});
   quiet.outflow_m3 = week.empty_house_m3_per_day;
   BinnedEffluent empty_house;
   bin_effluent(quiet, past.limits.pit_step_day, box, empty_house);

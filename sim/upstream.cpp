@@ -199,6 +199,10 @@ void Upstream::route_water() {
   const double shortest_day_per_m2 = 1e-9 / area;  // a tenth of a millisecond is no step
   const double head_before = state_.surge_head_m;
   double head = head_before;
+  // What nobody has kept is written over.
+  if (routed_.use_count() != 1) routed_ = std::make_shared<std::vector<EffluentStep>>();
+  std::vector<EffluentStep>& steps = *routed_;
+  steps.clear();
   day_.course = ++courses_;
   const auto k_at = [this](double head_m) { return outlet_.k_m_per_day(head_m); };
   double k = k_at(head), outflow = k * head * head;
@@ -211,10 +215,10 @@ void Upstream::route_water() {
       const double fill_time = inflow > 0.0 ? state_.missing_m3 / inflow : left;
       if (fill_time >= left) {
         state_.missing_m3 = std::max(0.0, state_.missing_m3 - inflow * left);
-        day_.steps.push_back(constant_step(left, 0.0));
+        steps.push_back(constant_step(left, 0.0));
         continue;
       }
-      day_.steps.push_back(constant_step(fill_time, 0.0));
+      steps.push_back(constant_step(fill_time, 0.0));
       state_.missing_m3 = 0.0;
       left -= fill_time;
     }
@@ -234,10 +238,11 @@ void Upstream::route_water() {
       outflow = k * head * head;
       root = std::sqrt(outflow);
       const double volume_m3 = std::max(0.0, inflow * dt - area * (head - before_m));
-      day_.steps.push_back(step_between(root_before, root, dt, volume_m3));
+      steps.push_back(step_between(root_before, root, dt, volume_m3));
       day_.outflow_m3 += volume_m3;
     }
   }
+  day_.steps = DaySteps(routed_);
   state_.surge_head_m = head;
   remember_flow(head_before);
 }
@@ -313,10 +318,7 @@ const TankDay& Upstream::next_day() {
   const Date today = date_of(scenario_.start, day_index_);
   load_ = &generator_.day(day_index_);
   const Layers before = day_.layers;
-  day_.steps.clear();
-  std::vector<EffluentStep> steps = std::move(day_.steps);
   day_ = TankDay{};
-  day_.steps = std::move(steps);
   day_.layers = before;
   if (pumping_ && pump_today(today)) {
     pump_out();

@@ -2,7 +2,10 @@
 // Nothing below the tank acts back on it, so one upstream run serves every clogging case.
 #pragma once
 
+#include <memory>
 #include <optional>
+#include <span>
+#include <utility>
 #include <vector>
 
 #include "models/tank.hpp"
@@ -23,10 +26,28 @@ struct EffluentStep {
 };
 [[nodiscard]] EffluentStep constant_step(double dt_day, double flow_m3_per_day);
 
+// A day's steps, from midnight to midnight. Copies share them: a steady household's weeks are alike.
+class DaySteps {
+ public:
+  DaySteps() = default;
+  explicit DaySteps(std::shared_ptr<const std::vector<EffluentStep>> steps)
+      : steps_(std::move(steps)) {}
+  explicit DaySteps(std::vector<EffluentStep> steps)
+      : DaySteps(std::make_shared<const std::vector<EffluentStep>>(std::move(steps))) {}
+  [[nodiscard]] auto begin() const { return all().begin(); }
+  [[nodiscard]] auto end() const { return all().end(); }
+
+ private:
+  [[nodiscard]] std::span<const EffluentStep> all() const {
+    return steps_ ? std::span<const EffluentStep>(*steps_) : std::span<const EffluentStep>();
+  }
+  std::shared_ptr<const std::vector<EffluentStep>> steps_;
+};
+
 // One day of the tank.
 struct TankDay {
-  std::vector<EffluentStep> steps;  // cover the day from midnight to midnight
-  int course = 0;                   // of the same number: the same steps
+  DaySteps steps;
+  int course = 0;  // of the same number: the same steps
   double inflow_m3 = 0.0, outflow_m3 = 0.0;
   double foreign_m3 = 0.0;  // part of the inflow that does not belong there
   double peak_outflow_m3_per_day = 0.0;
@@ -106,6 +127,7 @@ class Upstream {
   };
   std::vector<FlowOfDay> flow_of_week_;  // empty in random mode
   int courses_ = 0;
+  std::shared_ptr<std::vector<EffluentStep>> routed_;
   SurgeSteps steps_;
   double surge_head_change_;  // in one step, at most
   std::optional<Date> last_pumped_;

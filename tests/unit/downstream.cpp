@@ -14,7 +14,7 @@ namespace {
 
 TankDay constant_day(double flow_m3_per_day) {
   TankDay day;
-  day.steps = {constant_step(1.0, flow_m3_per_day)};
+  day.steps = DaySteps({constant_step(1.0, flow_m3_per_day)});
   day.outflow_m3 = flow_m3_per_day;
   day.tss_out_kg = 0.06 * flow_m3_per_day;
   day.bod_out_kg = 0.15 * flow_m3_per_day;
@@ -33,8 +33,8 @@ std::vector<PitState> clean_pits(const SiteLayout& site, const BiomatParameters&
 
 TEST_CASE("bins cut a day's steps without losing water") {
   TankDay day;
-  day.steps = {constant_step(0.1, 3.0), constant_step(0.25, 0.0), constant_step(0.003, 40.0),
-               constant_step(0.647, 0.5)};
+  day.steps = DaySteps({constant_step(0.1, 3.0), constant_step(0.25, 0.0),
+                        constant_step(0.003, 40.0), constant_step(0.647, 0.5)});
   for (const EffluentStep& s : day.steps) day.outflow_m3 += s.dt_day * s.flow_m3_per_day;
   BinnedEffluent binned;
   bin_effluent(day, 1.0 / 12.0, {1, nullptr, false}, binned);
@@ -62,8 +62,9 @@ TEST_CASE("bins cut a day's steps without losing water") {
 TEST_CASE("box and pits together see a day's steps joined") {
   // 2.8 minutes each, 32 in each of 16 bins; the flow doubles and halves.
   TankDay day;
-  for (int k = 0; k < 512; ++k)
-    day.steps.push_back(constant_step(1.0 / 512.0, k % 2 == 0 ? 1.0 : 2.0));
+  std::vector<EffluentStep> steps;
+  for (int k = 0; k < 512; ++k) steps.push_back(constant_step(1.0 / 512.0, k % 2 == 0 ? 1.0 : 2.0));
+  day.steps = DaySteps(steps);
   BinnedEffluent binned;
   bin_effluent(day, 1.0 / 16.0, {1, nullptr, false}, binned);
   const auto joined_in_day = [&binned](bool several_fall) {
@@ -77,7 +78,8 @@ TEST_CASE("box and pits together see a day's steps joined") {
   };
   CHECK(joined_in_day(true) == 512);      // each is another flow
   CHECK(joined_in_day(false) == 16 * 2);  // 21, within an hour, and 11
-  for (EffluentStep& step : day.steps) step.flow_m3_per_day = 1.0;
+  for (EffluentStep& step : steps) step.flow_m3_per_day = 1.0;
+  day.steps = DaySteps(steps);
   bin_effluent(day, 1.0 / 16.0, {1, nullptr, false}, binned);
   CHECK(joined_in_day(true) == 16 * 11);  // 3, within ten minutes, and 2
   CHECK(joined_in_day(false) == 16 * 2);
