@@ -163,9 +163,10 @@ template <class Coefficient>
 [[nodiscard]] double surge_head_m(const Coefficient& k, double k0, double head_m,
                                   double inflow_m3_per_day, double dt_day_per_m2) {
   const double inflow = inflow_m3_per_day, h0 = head_m;
-  // Where the head is half-way through the step, straight on, but no farther than half of the way
-  // to rest or to balance: only says where to take k.
-  double middle_m = std::max(0.5 * h0, h0 + 0.5 * (inflow - k0 * h0 * h0) * dt_day_per_m2);
+  // A head that is typical of the step: only says where to take k. A falling one slows down as it
+  // goes; a rising one is half-way, straight on, but no farther than half of the way to balance.
+  const double half_rise_m = 0.5 * (inflow - k0 * h0 * h0) * dt_day_per_m2;
+  double middle_m = half_rise_m < 0.0 ? h0 * h0 / (h0 - half_rise_m) : h0 + half_rise_m;
   if (middle_m > 1.25 * h0) {
     middle_m = std::min(middle_m, 0.5 * (h0 + std::max(h0, std::sqrt(inflow / k0))));
   }
