@@ -167,7 +167,7 @@ template <class Coefficient>
   // goes; a rising one is half-way, straight on, but no farther than half of the way to balance.
   const double half_rise_m = 0.5 * (inflow - k0 * h0 * h0) * dt_day_per_m2;
   double middle_m = half_rise_m < 0.0 ? h0 * h0 / (h0 - half_rise_m) : h0 + half_rise_m;
-  if (middle_m > 1.25 * h0) {
+  if (middle_m > 1.3 * h0) {  // not 1.25: a step of 50 % would leave the choice to rounding
     middle_m = std::min(middle_m, 0.5 * (h0 + std::max(h0, std::sqrt(inflow / k0))));
   }
   return quadratic_outlet_head_m(k(middle_m), h0, inflow, dt_day_per_m2);

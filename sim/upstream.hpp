@@ -26,7 +26,8 @@ struct EffluentStep {
 };
 [[nodiscard]] EffluentStep constant_step(double dt_day, double flow_m3_per_day);
 
-// A day's steps, from midnight to midnight. Copies share them: a steady household's weeks are alike.
+// A day's steps, from midnight to midnight. Copies share them: a steady household's weeks are
+// alike.
 class DaySteps {
  public:
   DaySteps() = default;

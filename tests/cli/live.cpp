@@ -59,12 +59,6 @@ LiveSite native_site(const std::string& file) {
   return site;
 }
 
-// Both sides reckon alike but for the last digit of exp, log and pow, which are other libraries'.
-// On it can hang at which end of its bracket, 1e-7 m wide, the box's level is taken
-// (box_backwater). That is a hundred thousandth of a head of a centimeter, once in a while; what is
-// shown has three digits.
-constexpr double same_number = 1e-6;
-
 void check_same_numbers(const Json& a, const Json& b) {
   REQUIRE(a.size() == b.size());
   REQUIRE(a.size() > 20);
@@ -72,7 +66,7 @@ void check_same_numbers(const Json& a, const Json& b) {
     INFO(name);
     REQUIRE(b.contains(name));
     const double x = value.get<double>(), y = b[name].get<double>();
-    CHECK(std::abs(x - y) <= same_number * std::max(std::abs(x), std::abs(y)));
+    CHECK(std::abs(x - y) <= 1e-9 * std::max(std::abs(x), std::abs(y)));
   }
 }
 
