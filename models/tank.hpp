@@ -135,8 +135,8 @@ struct CarryOver {
 [[nodiscard]] SurgeStep surge_step(double plan_area_m2, const CircularOpening& outlet,
                                    double head_m, double inflow_m3_per_day, double dt_day);
 
-// Head [m] after dt of A dh/dt = Q_in - k h^2, head_m and Q_in >= 0, given dt/A: with h_e =
-// sqrt(Q_in/k),
+// Head [m] after dt of A dh/dt = Q_in - k h^2, head_m and Q_in >= 0, given time = dt/A: with
+// h_e = sqrt(Q_in/k),
 //     h = (h_0 + h_e t)/(1 + h_0 t/h_e),  t = tanh(x),  x = sqrt(k Q_in) dt/A.
 // Short steps, the common ones, take four terms of tanh's continued fraction (to 1e-10), with which
 // the roots cancel.
@@ -166,10 +166,9 @@ template <class Coefficient>
   // A head that is typical of the step: only says where to take k. A falling one slows down as it
   // goes; a rising one is half-way, straight on, but no farther than half of the way to balance.
   const double half_rise_m = 0.5 * (inflow - k0 * h0 * h0) * dt_day_per_m2;
-  double middle_m = half_rise_m < 0.0 ? h0 * h0 / (h0 - half_rise_m) : h0 + half_rise_m;
-  if (middle_m > 1.3 * h0) {  // not 1.25: a step of 50 % would leave the choice to rounding
-    middle_m = std::min(middle_m, 0.5 * (h0 + std::max(h0, std::sqrt(inflow / k0))));
-  }
+  const double middle_m = half_rise_m < 0.0
+                              ? h0 * h0 / (h0 - half_rise_m)
+                              : h0 + std::min(half_rise_m, 0.5 * (std::sqrt(inflow / k0) - h0));
   return quadratic_outlet_head_m(k(middle_m), h0, inflow, dt_day_per_m2);
 }
 

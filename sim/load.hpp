@@ -94,7 +94,6 @@ class LoadGenerator {
   void add_pulse(Pulse pulse);
   void join_pulses(unsigned weekday);
   void build_segments();
-  void sort_edges();
 
   HouseholdConfig household_;  // as of the current day
   HouseholdParameters parameters_;
@@ -122,7 +121,7 @@ class LoadGenerator {
   };
   std::vector<Pulse> arrived_;  // buffers, reused
   std::vector<UseEvent> events_;
-  std::vector<Edge> edges_, sorted_;
+  std::vector<Edge> edges_;
 };
 
 }  // namespace restwell
