@@ -19,7 +19,7 @@ double perched_head_m(double rate_m3_per_day, double radius_m, const TightLayer&
 
 double flow_onto_m3_per_day(const Pit& pit, const TightLayer& layer,
                             std::span<const double> flow_m3_per_day) {
-  double sum = layer.top_m <= 0.0 ? flow_m3_per_day[pit.rings.size()] : 0.0;
+  double sum = layer.top_m < 0.0 ? flow_m3_per_day[pit.rings.size()] : 0.0;
   for (std::size_t i = 0; i < pit.rings.size(); ++i) {
     if (0.5 * (pit.rings[i].bottom_m + pit.rings[i].top_m) >= layer.top_m)
       sum += flow_m3_per_day[i];
@@ -27,45 +27,51 @@ double flow_onto_m3_per_day(const Pit& pit, const TightLayer& layer,
   return std::max(0.0, sum);
 }
 
-WaterAround perched_water(const Pit& pit, std::span<const TightLayer> layers,
-                          std::span<const double> onto_m3_per_day) {
+std::vector<HeldWater> perched_water(const Pit& pit, std::span<const TightLayer> layers,
+                                     std::span<const double> onto_m3_per_day) {
   const double radius_m = std::sqrt(bottom_area_m2(pit.geometry) / std::numbers::pi);
-  WaterAround highest;
+  std::vector<HeldWater> held;
   for (std::size_t k = 0; k < layers.size(); ++k) {
     const double head_m = perched_head_m(onto_m3_per_day[k], radius_m, layers[k]);
-    if (head_m <= 0.0 || layers[k].top_m + head_m <= highest.perched_m) continue;
-    highest.perched_m = layers[k].top_m + head_m;
-    highest.tight_m = layers[k].top_m;
+    if (head_m > 0.0) held.push_back({layers[k].top_m + head_m, layers[k].top_m});
   }
-  return highest;
+  return held;
 }
 
-WaterAround steady_perched_water(const Pit& pit, std::span<const TightLayer> layers,
-                                 std::span<const double> resistance_day, double level_m,
-                                 double table_m) {
-  WaterAround highest{.table_m = table_m};
+std::vector<HeldWater> steady_perched_water(const Pit& pit, std::span<const TightLayer> layers,
+                                            std::span<const double> resistance_day, double level_m,
+                                            double table_m) {
+  std::vector<HeldWater> held;
+  for (const TightLayer& layer : layers) held.push_back({far_below_m, layer.top_m});
   std::vector<double> flow(pit.rings.size() + 1);
-  for (const TightLayer& layer : layers) {
-    // More water held up means less that comes down: bisection finds where the two agree.
-    double low_m = layer.top_m, high_m = level_m;
-    const auto stands = [&](double perched_m) {
-      pit_intake_m3_per_day(pit, resistance_day, level_m,
-                            {.table_m = table_m, .perched_m = perched_m, .tight_m = layer.top_m},
-                            flow);
-      const double onto = flow_onto_m3_per_day(pit, layer, flow);
-      return perched_water(pit, {&layer, 1}, {&onto, 1}).perched_m;
+  // Layer by layer, with the others' water as it is: more water held up means less that comes down,
+  // and bisection finds where the two agree.
+  const auto settle = [&](std::size_t k) {
+    const auto stands = [&](double at_m) {
+      held[k].level_m = at_m;
+      pit_intake_m3_per_day(pit, resistance_day, level_m, {.table_m = table_m, .held = held}, flow);
+      const double onto = flow_onto_m3_per_day(pit, layers[k], flow);
+      const std::vector<HeldWater> now = perched_water(pit, {&layers[k], 1}, {&onto, 1});
+      return now.empty() ? far_below_m : now.front().level_m;
     };
-    if (low_m >= high_m || stands(low_m) <= low_m) continue;
+    double low_m = layers[k].top_m, high_m = level_m;
+    if (low_m >= high_m || stands(low_m) <= low_m) {
+      held[k].level_m = far_below_m;
+      return;
+    }
     constexpr int steps = 40;
     for (int i = 0; i < steps; ++i) {
       const double middle_m = 0.5 * (low_m + high_m);
       (stands(middle_m) > middle_m ? low_m : high_m) = middle_m;
     }
-    if (low_m <= highest.perched_m) continue;
-    highest.perched_m = low_m;
-    highest.tight_m = layer.top_m;
+    held[k].level_m = low_m;
+  };
+  const int rounds = layers.size() > 1 ? 8 : 1;
+  for (int round = 0; round < rounds; ++round) {
+    for (std::size_t k = 0; k < layers.size(); ++k) settle(k);
   }
-  return highest;
+  std::erase_if(held, [](const HeldWater& h) { return h.level_m <= far_below_m; });
+  return held;
 }
 
 }  // namespace restwell

@@ -14,6 +14,7 @@
 #pragma once
 
 #include <span>
+#include <vector>
 
 #include "models/pit.hpp"
 
@@ -34,15 +35,16 @@ struct TightLayer {
 [[nodiscard]] double flow_onto_m3_per_day(const Pit& pit, const TightLayer& layer,
                                           std::span<const double> flow_m3_per_day);
 
-// The highest of the waters on the layers, with what comes down on each. Nothing held up, or no
-// layer: far below. The table is left far below.
-[[nodiscard]] WaterAround perched_water(const Pit& pit, std::span<const TightLayer> layers,
-                                        std::span<const double> onto_m3_per_day);
+// The waters that the layers hold up, with what comes down on each.
+[[nodiscard]] std::vector<HeldWater> perched_water(const Pit& pit,
+                                                   std::span<const TightLayer> layers,
+                                                   std::span<const double> onto_m3_per_day);
 
-// The same in the long run, with the pit's water held at level_m, no higher than that; the table
-// included.
-[[nodiscard]] WaterAround steady_perched_water(const Pit& pit, std::span<const TightLayer> layers,
-                                               std::span<const double> resistance_day,
-                                               double level_m, double table_m = far_below_m);
+// The same in the long run, with the pit's water held at level_m, no higher than that.
+[[nodiscard]] std::vector<HeldWater> steady_perched_water(const Pit& pit,
+                                                          std::span<const TightLayer> layers,
+                                                          std::span<const double> resistance_day,
+                                                          double level_m,
+                                                          double table_m = far_below_m);
 
 }  // namespace restwell

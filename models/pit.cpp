@@ -22,9 +22,20 @@ struct Water {
   WaterAround around;
   double reach_m;  // up to here the wall takes water in or lets it out
   double factor;   // f of the wall's conductance
-  // Around a part at this height.
+  // Around a part of the wall at this height.
   [[nodiscard]] double table_m(double height_m) const {
-    return height_m < around.tight_m ? around.table_m : std::max(around.table_m, around.perched_m);
+    double table = around.table_m;
+    for (const HeldWater& held : around.held) {
+      if (height_m >= held.tight_m) table = std::max(table, std::min(held.level_m, level_m));
+    }
+    return table;
+  }
+  [[nodiscard]] double table_at_bottom_m() const {
+    double table = around.table_m;
+    for (const HeldWater& held : around.held) {
+      if (held.tight_m < 0.0) table = std::max(table, std::min(held.level_m, level_m));
+    }
+    return table;
   }
 };
 constexpr double near_table_loss = 0.22;  // fitted, see pit.hpp
@@ -36,7 +47,7 @@ Water water_at(const Pit& pit, double level_m, const WaterAround& around) {
       1.0 + std::max(0.0, -around.table_m) / std::max(level_m, std::numeric_limits<double>::min());
   return {.level_m = level_m,
           .around = around,
-          .reach_m = std::max(level_m, std::min(std::max(around.table_m, around.perched_m), top_m)),
+          .reach_m = std::max(level_m, std::min(around.table_m, top_m)),
           .factor = 1.0 - near_table_loss * std::clamp((3.0 - depth_ratio) / 2.0, 0.0, 1.0)};
 }
 
@@ -88,8 +99,8 @@ double sum_trench_intake_m3_per_day(const Pit& pit, const TrenchPlan& trench, co
       .alpha_per_m = soil.alpha_per_m,
       .saturated_per_day = trench_bottom_saturated_per_day(trench, soil.kfs_m_per_day)};
   const double bottom =
-      trench_area_m2(trench) *
-      bottom_intake_m_per_day(below, resistance_of(count), water.level_m, water.table_m(0.0));
+      trench_area_m2(trench) * bottom_intake_m_per_day(below, resistance_of(count), water.level_m,
+                                                       water.table_at_bottom_m());
   take(count, bottom);
   return sum + bottom;
 }
@@ -144,7 +155,7 @@ double sum_round_intake_m3_per_day(const Pit& pit, const Water& water, Resistanc
                                                               .spread_per_day = spread,
                                                               .saturated_per_day = spread},
                                                              resistance_of(count), water.level_m,
-                                                             water.table_m(0.0));
+                                                             water.table_at_bottom_m());
   const double bottom_activity = 1.0 / (1.0 + spread * resistance_of(count));
 
   // Wall, one soil after the other: it takes readily where only part of the wall takes.

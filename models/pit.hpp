@@ -21,8 +21,9 @@
 // The shape factors are those of the greater of H and T. Saturated soil below the bottom: G =
 // kappa_b. All parts flow one way: in if H > T, out if H < T.
 //
-// Perched water acts as a table does, on the parts above the tight layer and without f (which was
-// fitted for an aquifer): the intake then comes out 5-30 % below that of the independent solution.
+// Perched water acts as a table does, on the parts above the tight layer (the highest of several
+// layers' water) and without f (which was fitted for an aquifer): the intake then comes out 5-30 %
+// below that of the independent solution.
 //
 // Conductances of a round pit (models/pit_shape.hpp): kappa = f Kfs/(C_w a), kappa_b = Kfs B/a.
 // Activity of a part: its intake over that of clean soil, about 1/(1 + kappa_b R) of the bottom,
@@ -59,11 +60,17 @@ struct Ring {
   Soil soil;
 };
 
+// Water that a tight layer holds up (models/perched.hpp). What lies in the layer or below it does
+// not feel it, nor does a bottom that stands on the layer.
+struct HeldWater {
+  double level_m;  // of the water, over the pit's bottom
+  double tight_m;  // the layer's top
+};
+
 // Water in the soil around, over the pit's bottom (negative: below it).
 struct WaterAround {
-  double table_m = far_below_m;    // groundwater
-  double perched_m = far_below_m;  // held up by a tight layer (models/perched.hpp)
-  double tight_m = far_below_m;    // that layer's top; what lies in it does not feel the perched
+  double table_m = far_below_m;          // groundwater
+  std::span<const HeldWater> held = {};  // perched; felt only up to the pit's own water
 };
 
 // Geometry and soil, fixed through a run. rings from the bottom up to the cover.

@@ -56,6 +56,14 @@ constexpr std::array table{
     Assumption{"drainage_longest", Dimension::duration, "days", "0 days", "10 years",
                "by then cracks and channels let air into the slowest soil; assumed, 60-365",
                [](Scenario& s) -> double& { return s.drainage.longest_day; }},
+    Assumption{"soil_lag_share", none, "", "0", "0.9",
+               "share of the clean soil's resistance to flow that follows a pit's water only with "
+               "delay, 0 none; fitted to soil-water calculations, 0-0.6",
+               [](Scenario& s) -> double& { return s.soil_lag.lagging_share; }},
+    Assumption{"soil_lag_time_factor", none, "", "0", "100",
+               "on the time water takes down through the soil beside a pit, for that delay; fitted "
+               "to soil-water calculations, 0.4-1.2",
+               [](Scenario& s) -> double& { return s.soil_lag.time_factor; }},
     Assumption{"soil_temperature", Dimension::temperature, "degC", "-5 degC", "40 degC",
                "mean over the year, at every depth; assumed",
                [](Scenario& s) -> double& { return s.soil_temperature.mean_c; }},
@@ -83,7 +91,9 @@ constexpr std::array table{
                "how long the mean intake is taken to have fed the mound under a pit; assumed",
                [](Scenario& s) -> double& { return s.groundwater.mound_time_day; }},
     Assumption{"mound_memory", Dimension::duration, "days", "1 day", "100 years",
-               "the intake's mean that feeds the mound reaches back about so long; assumed",
+               "the intake's mean that feeds the mound, and the water on tight layers, reaches "
+               "back about so "
+               "long; assumed",
                [](Scenario& s) -> double& { return s.groundwater.mound_memory_day; }},
     // ---- tank ----
     Assumption{"bypass_sound", Dimension::percent, "%", "0 %", "90 %",

@@ -165,7 +165,7 @@ Downstream::Downstream(const Scenario& scenario, const SiteLayout& site,
     const Pit& pit = site.pits[i].pit;
     const std::size_t parts = pit.rings.size() + 1;
     pits_[i].mean_onto_m3_per_day.resize(site.pits[i].tight.size(), 0.0);
-    curves_.emplace_back(pit, site.pits[i].brim_m);
+    curves_.emplace_back(pit, site.pits[i].brim_m, scenario.soil_lag);
     storage_area_m2_.push_back(storage_area_m2(pit.geometry));
     mounds_.emplace_back(groundwater_, bottom_area_m2(pit.geometry), pit.bottom_soil.kfs_m_per_day);
     resistance_day_.emplace_back(parts);
@@ -293,8 +293,13 @@ void Downstream::couple_box(const BinnedEffluent& effluent, std::size_t bin) {
 void Downstream::advance_pit(std::size_t index, double inflow, double dt_day) {
   const PitLayout& layout = site_->pits[index];
   PitDay& today = day_.pits[index];
+  PitState& state = pits_[index];
+  const double before_day = curves_[index].lag_time_day(level_m(index));
   const IntakeCurve::Passed passed =
-      curves_[index].advance(pits_[index].water_m3, storage_area_m2_[index], inflow, dt_day);
+      curves_[index].advance(state.water_m3, storage_area_m2_[index], inflow, dt_day);
+  const double lag_day = 0.5 * (before_day + curves_[index].lag_time_day(level_m(index)));
+  state.soil_flow_m3_per_day = soil_flow_after_m3_per_day(state.soil_flow_m3_per_day,
+                                                          passed.intake / dt_day, lag_day, dt_day);
   today.inflow_m3 += inflow * dt_day;
   today.intake_m3 += passed.intake;
   today.ground_m3 += passed.ground;
@@ -321,7 +326,10 @@ void Downstream::clog(const BinnedEffluent& effluent, double day_of_year) {
       const bool bottom = j + 1 == biomat.size();
       const double middle = middle_m_[p][j];
       const bool below_table =
-          middle < around.table_m || (middle >= around.tight_m && middle < around.perched_m);
+          middle < around.table_m || std::ranges::any_of(around.held, [&](const HeldWater& held) {
+            return (bottom ? held.tight_m < 0.0 : middle >= held.tight_m) &&
+                   middle < std::min(held.level_m, day_.pits[p].highest_m);
+          });
       const bool wet =
           below_table || day_.pits[p].highest_m > middle || (bottom && intake_m3_[p][j] > 0.0);
       const double load = std::max(0.0, intake_m3_[p][j]) * strength / part_area_m2_[p][j];
@@ -352,7 +360,6 @@ void Downstream::find_ground(std::size_t index, Date date) {
   GroundOfDay& ground = ground_[index];
   PitDay& today = day_.pits[index];
   ground.perched = perched_water(pit, layout.tight, state.mean_onto_m3_per_day);
-  today.perched_m = ground.perched.perched_m;
   if (!table_) return;
   ground.table_m = water_table_m(table_, layout, date);
   ground.mound_m = mounds_[index].height_m(state.mean_intake_m3_per_day);
@@ -407,6 +414,8 @@ const DownstreamDay& Downstream::day(const BinnedEffluent& effluent, Date date) 
     }
   }
   for (std::size_t bin = 0; bin < effluent.bins(); ++bin) {
+    for (std::size_t p = 0; p < pits_.size(); ++p)
+      curves_[p].start_bin(pits_[p].soil_flow_m3_per_day, effluent.bin_day);
     std::fill(bin_inflow_m3_.begin(), bin_inflow_m3_.end(), 0.0);
     std::fill(overflow_to_m3_.begin(), overflow_to_m3_.end(), 0.0);
     if (site_->box_present && box_feels_pits(effluent, bin)) {
@@ -427,6 +436,12 @@ const DownstreamDay& Downstream::day(const BinnedEffluent& effluent, Date date) 
     PitDay& today = day_.pits[p];
     curves_[p].add_taken(intake_m3_[p]);
     today.level_m = level_m(p);
+    for (const HeldWater& held : ground_[p].perched) {
+      const double stands_m = std::min(held.level_m, today.highest_m);
+      if (stands_m <= held.tight_m || stands_m <= today.perched_m) continue;
+      today.perched_m = stands_m;
+      today.tight_m = held.tight_m;
+    }
     today.full = today.highest_m >= site_->pits[p].pit.geometry.depth_m - full_margin_m;
     ledger_.soil += today.intake_m3;
     ledger_.ground += today.ground_m3;

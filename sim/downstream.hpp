@@ -1,7 +1,8 @@
 // Box and pits, day by day, under one set of clogging parameters.
 //
 // Within a day the clogging is held and the pits' water follows from their intake curves
-// (intake_curve.hpp) in bins of a few hours with the bin's mean inflow. As long as no pit's water
+// (intake_curve.hpp) in bins of a few hours with the bin's mean inflow and what the soil carries at
+// its start. As long as no pit's water
 // reaches its outlet's lip the box's shares are those of free fall. Otherwise box and pits are
 // solved together effluent step by effluent step, with each pit's intake linear in its level over
 // the bin, and the volumes found are then what the pits receive over the bin. The water table is
@@ -27,12 +28,13 @@ namespace restwell {
 
 struct PitState {
   double water_m3 = 0.0;
+  double soil_flow_m3_per_day = 0.0;         // what the soil carries on (models/soil_lag.hpp)
   double mean_intake_m3_per_day = 0.0;       // weighted over the past season: feeds the mound
   std::vector<double> mean_onto_m3_per_day;  // the same, what came down on every tight layer
   std::vector<BiomatState> biomat;           // rings from the bottom up, then the bottom
   [[nodiscard]] std::vector<double> resistances_day() const;  // in the same order
 };
-// Empty, with a wall that is not clogged.
+// Empty, with a wall that is not clogged, in dry soil.
 [[nodiscard]] PitState clean_pit(const Pit& pit, const BiomatParameters& biomat);
 
 // An overflow of less than this a day is none: 0.1 L (assumed).
@@ -46,7 +48,9 @@ struct PitDay {
   double level_m = 0.0;            // over the bottom, at the day's end
   double highest_m = 0.0;          // over the day
   double table_m = far_below_m;    // water table over the bottom, mound included
-  double perched_m = far_below_m;  // water held up by a tight layer, over the bottom
+  double perched_m = far_below_m;  // highest water held up by a tight layer, over the bottom,
+                                   // no higher than the pit's own
+  double tight_m = far_below_m;    // that layer's top
   bool full = false;               // water at the inlet at some time of the day
   bool reaches_box = false;        // its water stood over its lip in the box
 };

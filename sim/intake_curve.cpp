@@ -22,13 +22,11 @@ double phi2(double x) {
 }  // namespace
 
 WaterAround felt_at(const GroundOfDay& ground, double level_m) {
-  WaterAround felt = ground.perched;
-  felt.table_m = ground.table_m + std::clamp(level_m - ground.table_m, 0.0, ground.mound_m);
-  felt.perched_m = std::min(felt.perched_m, level_m);
-  return felt;
+  return {.table_m = ground.table_m + std::clamp(level_m - ground.table_m, 0.0, ground.mound_m),
+          .held = ground.perched};
 }
 
-IntakeCurve::IntakeCurve(const Pit& pit, double brim_m) {
+IntakeCurve::IntakeCurve(const Pit& pit, double brim_m, const SoilLag& lag) : lag_(lag) {
   level_m_.push_back(0.0);
   const auto nodes_up_to = [&](double to_m) {
     const double from_m = level_m_.back();
@@ -42,6 +40,10 @@ IntakeCurve::IntakeCurve(const Pit& pit, double brim_m) {
   };
   for (const Ring& ring : pit.rings) nodes_up_to(std::min(ring.top_m, brim_m));
   nodes_up_to(brim_m);
+  for (const double level_m : level_m_)
+    lag_time_day_.push_back(restwell::lag_time_day(lag, pit, level_m));
+  clean_m3_per_day_.assign(level_m_.size(), unknown);
+  gain_.assign(level_m_.size(), 0.0);
   intake_m3_per_day_.assign(level_m_.size(), unknown);
   weight_day_.assign(level_m_.size(), 0.0);
   flow_m3_per_day_.resize(level_m_.size() * (pit.rings.size() + 1));
@@ -62,15 +64,52 @@ void IntakeCurve::start_day(const Pit& pit) {
   through_bottom_m3_ = 0.0;
 }
 
-double IntakeCurve::node(std::size_t k) {
+void IntakeCurve::start_bin(double soil_flow_m3_per_day, double dt_day) {
+  soil_flow_m3_per_day_ = soil_flow_m3_per_day;
+  if (dt_day == bin_day_) return;
+  bin_day_ = dt_day;
+  for (const std::size_t k : known_) gain_[k] = gain(k);
+}
+
+double IntakeCurve::lag_time_day(double level_m) const {
+  const auto above = std::ranges::upper_bound(level_m_, level_m);
+  const std::size_t k = std::clamp<std::size_t>(above - level_m_.begin(), 1, level_m_.size() - 1);
+  const double share =
+      std::clamp((level_m - level_m_[k - 1]) / (level_m_[k] - level_m_[k - 1]), 0.0, 1.0);
+  return std::lerp(lag_time_day_[k - 1], lag_time_day_[k], share);
+}
+
+// Over a bin, at the law's intake.
+double IntakeCurve::gain(std::size_t k) {
+  if (bin_day_ <= 0.0 || lag_.lagging_share <= 0.0) return 0.0;
+  double& clean = clean_m3_per_day_[k];
+  if (std::isnan(clean)) clean = uniform_intake_m3_per_day(*pit_, 0.0, level_m_[k]);
+  const double activity = clean > 0.0 ? intake_m3_per_day_[k] / clean : 0.0;
+  return gain_over_step(lag_gain(lag_, activity), lag_time_day_[k], bin_day_);
+}
+
+void IntakeCurve::find_node(std::size_t k) {
   double& intake = intake_m3_per_day_[k];
-  if (!std::isnan(intake)) return intake;
+  if (!std::isnan(intake)) return;
   const std::size_t parts = pit_->rings.size() + 1;
   intake = pit_intake_m3_per_day(*pit_, resistance_day_, level_m_[k], felt_at(ground_, level_m_[k]),
                                  std::span(flow_m3_per_day_).subspan(k * parts, parts));
   if (!std::isfinite(intake)) throw std::runtime_error("a pit's intake is not finite");
   known_.push_back(k);
-  return intake;
+  gain_[k] = gain(k);
+}
+
+// What of the law's intake at a node the pit takes with the soil as it is; it does not let out what
+// the soil carries.
+double IntakeCurve::node_share(std::size_t k) const {
+  const double by_law = intake_m3_per_day_[k];
+  if (!(by_law > 0.0)) return 1.0;
+  return std::max(0.0, 1.0 + gain_[k] * (1.0 - soil_flow_m3_per_day_ / by_law));
+}
+
+double IntakeCurve::node(std::size_t k) {
+  find_node(k);
+  return intake_m3_per_day_[k] * node_share(k);
 }
 
 void IntakeCurve::find_cell(double level_m) {
@@ -101,7 +140,7 @@ IntakeCurve::Passed IntakeCurve::advance(double& water_m3, double storage_area_m
     Line line = at(level_m);
     const double rate_m_per_day = (inflow_m3_per_day - line.intake_m3_per_day) / storage_area_m2;
     if (level_m >= brim_m && rate_m_per_day >= 0.0) {
-      weight_day_[cell_ + 1] += left_day;
+      weight_day_[cell_ + 1] += left_day * node_share(cell_ + 1);
       exchanged(line.intake_m3_per_day * left_day);
       passed.overflow += (inflow_m3_per_day - line.intake_m3_per_day) * left_day;
       break;
@@ -138,8 +177,8 @@ IntakeCurve::Passed IntakeCurve::advance(double& water_m3, double storage_area_m
     }
     const double mean_m = level_m + rate_m_per_day * taken_day * phi2(decay_per_day * taken_day);
     const double share = std::clamp((mean_m - low_m) / (high_m - low_m), 0.0, 1.0);
-    weight_day_[cell_] += taken_day * (1.0 - share);
-    weight_day_[cell_ + 1] += taken_day * share;
+    weight_day_[cell_] += taken_day * (1.0 - share) * node_share(cell_);
+    weight_day_[cell_ + 1] += taken_day * share * node_share(cell_ + 1);
     exchanged(inflow_m3_per_day * taken_day - storage_area_m2 * (next_m - level_m));
     level_m = next_m;
     passed.highest_m = std::max(passed.highest_m, level_m);

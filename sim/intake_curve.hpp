@@ -1,5 +1,8 @@
 // A pit's intake against its level, held over some days, and the pit's water on it.
 //
+// At a node the law's intake is moved by what the soil still carries (models/soil_lag.hpp), which
+// is held over a bin.
+//
 // The clogging and the water table are given, so intake Q is a function of the level H alone. It is
 // evaluated at nodes of level when the water first comes near them, and runs straight between them.
 // There the balance A_s dH/dt = inflow - Q(H) is linear and solved exactly,
@@ -15,6 +18,7 @@
 #include <vector>
 
 #include "models/pit.hpp"
+#include "models/soil_lag.hpp"
 
 namespace restwell {
 
@@ -22,22 +26,27 @@ namespace restwell {
 struct GroundOfDay {
   double table_m = far_below_m;
   double mound_m = 0.0;  // on the table
-  WaterAround perched = {};
+  std::vector<HeldWater> perched = {};
 };
 // What the walls feel of it with the pit's water at level_m: what the pit itself has raised is felt
-// only up to its own water.
+// only up to its own water. Refers to ground.
 [[nodiscard]] WaterAround felt_at(const GroundOfDay& ground, double level_m);
 
 class IntakeCurve {
  public:
   // Levels from the bottom to brim_m.
-  IntakeCurve(const Pit& pit, double brim_m);
+  IntakeCurve(const Pit& pit, double brim_m, const SoilLag& lag);
 
   // Another clogging or water around: everything known is forgotten. pit is the one of the
   // construction and stays until the next call; resistance_day: rings, then bottom.
   void renew(const Pit& pit, std::span<const double> resistance_day, const GroundOfDay& ground);
   // Forgets only what the parts took in. pit: the same, wherever it lies now.
   void start_day(const Pit& pit);
+  // What the soil carries from now on, over a step of dt_day. Without it: what the law says, as if
+  // the soil followed at once.
+  void start_bin(double soil_flow_m3_per_day, double dt_day);
+  // T of models/soil_lag.hpp with the water at level_m.
+  [[nodiscard]] double lag_time_day(double level_m) const;
 
   struct Line {
     double intake_m3_per_day, slope_m2_per_day;  // of the cell over the level
@@ -61,16 +70,25 @@ class IntakeCurve {
   void add_taken(std::span<double> taken_m3) const;
 
  private:
+  void find_node(std::size_t k);
+  double gain(std::size_t k);
+  [[nodiscard]] double node_share(std::size_t k) const;
   double node(std::size_t k);
   void find_cell(double level_m);
 
+  SoilLag lag_;
+  double soil_flow_m3_per_day_ = 0.0;
+  double bin_day_ = 0.0;  // 0: no lag
   const Pit* pit_ = nullptr;
   std::vector<double> resistance_day_;
   GroundOfDay ground_;
   std::vector<double> level_m_;            // of the nodes
-  std::vector<double> intake_m3_per_day_;  // NaN: not asked for yet
+  std::vector<double> lag_time_day_;       // of the nodes
+  std::vector<double> clean_m3_per_day_;   // of a clean pit; NaN: not asked for yet
+  std::vector<double> intake_m3_per_day_;  // by the law; NaN: not asked for yet
+  std::vector<double> gain_;               // over a bin
   std::vector<double> flow_m3_per_day_;    // by node, by part
-  std::vector<double> weight_day_;         // time spent at a node's intake
+  std::vector<double> weight_day_;         // time spent at a node's intake, as if by the law
   std::vector<std::size_t> known_;         // nodes asked for
   double through_bottom_m3_ = 0.0;         // of an empty pit
   std::size_t cell_ = 0;                   // level_m_[cell_] to the next

@@ -126,9 +126,10 @@ double water_table_m(const std::optional<WaterTable>& table, const PitLayout& pi
 double long_intake_m3_per_day(const PitLayout& pit, std::span<const double> resistance_day,
                               double level_m) {
   std::vector<double> flow(pit.pit.rings.size() + 1);
-  return pit_intake_m3_per_day(
-      pit.pit, resistance_day, level_m,
-      steady_perched_water(pit.pit, pit.tight, resistance_day, level_m, pit.water_table_m), flow);
+  const std::vector<HeldWater> held =
+      steady_perched_water(pit.pit, pit.tight, resistance_day, level_m, pit.water_table_m);
+  return pit_intake_m3_per_day(pit.pit, resistance_day, level_m,
+                               {.table_m = pit.water_table_m, .held = held}, flow);
 }
 
 double intake_when_full_m3_per_day(const PitLayout& pit, std::span<const double> resistance_day) {

@@ -106,6 +106,7 @@ std::optional<int> life_day(const Scenario& scenario, const PitConfig& pit, cons
   alone.groundwater = scenario.groundwater;
   alone.soil_temperature = scenario.soil_temperature;
   alone.drainage = scenario.drainage;
+  alone.soil_lag = scenario.soil_lag;
   alone.limits = scenario.limits;
   alone.box.present = false;
   alone.box.outlets.emplace_back();

@@ -108,10 +108,11 @@ RESTWELL_FIELDS(BiomatParameters, beta, exponent, reference, residual, weight, d
 RESTWELL_FIELDS(GroundwaterParameters, thickness, yield, time, memory)
 RESTWELL_FIELDS(SoilTemperature, mean, swing, warmest, diffusivity)
 RESTWELL_FIELDS(Drainage, factor, longest)
+RESTWELL_FIELDS(SoilLag, share, factor)
 RESTWELL_FIELDS(NumericLimits, ring, pit_step, surge, intake_step)
 RESTWELL_FIELDS(Scenario, name, question, start, years, units, mode, seed, household,
                 household_parameters, tank, tank_parameters, box, pits, plan, soil, biomat,
-                groundwater, temperature, drainage, limits, separation, set)
+                groundwater, temperature, drainage, lag, limits, separation, set)
 RESTWELL_FIELDS(DaySpread, early, expected, late)
 #undef RESTWELL_FIELDS
 

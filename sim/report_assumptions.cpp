@@ -141,11 +141,14 @@ std::vector<std::string> model_simplifications(const Scenario& scenario) {
         "another's soil, an end takes as much per area as a side, and the gravel goes on up to the "
         "ground.");
   }
-  bool served = false;
-  for (const PitConfig& p : scenario.pits) {
-    served = served || p.start.kind == PitStart::Kind::in_service;
+  const auto any_starts = [&](PitStart::Kind kind) {
+    return std::ranges::any_of(scenario.pits,
+                               [&](const PitConfig& p) { return p.start.kind == kind; });
+  };
+  if (any_starts(PitStart::Kind::measured)) {
+    s.push_back("A measured fall counts as what the pit takes in at length at the level measured.");
   }
-  if (served) {
+  if (any_starts(PitStart::Kind::in_service)) {
     s.push_back(
         "Years in service before the start are run with today's household in a typical week, "
         "through "

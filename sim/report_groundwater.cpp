@@ -121,16 +121,33 @@ struct HighestPerched {
   int day = 0;
 };
 
-HighestPerched highest_perched(const CaseRun& run, std::size_t pit, int days) {
+// Of the days on which the layer's water is the highest.
+HighestPerched highest_perched(const CaseRun& run, std::size_t pit, const TightLayer& layer,
+                               int days) {
   HighestPerched h;
   for (int d = 0; d < days; ++d) {
-    const double now = run.days[pit][static_cast<std::size_t>(d)].perched_m;
-    if (now > h.over_bottom_m) h = {now, d};
+    const PitDay& day = run.days[pit][static_cast<std::size_t>(d)];
+    if (day.tight_m == layer.top_m && day.perched_m > h.over_bottom_m) h = {day.perched_m, d};
   }
   return h;
 }
 
 double times_tighter(const TightLayer& layer) { return layer.above_m_per_day / layer.in_m_per_day; }
+std::string times_tighter_text(const TightLayer& layer) {
+  const double times = times_tighter(layer);
+  return times < 10.0 ? fmt::format("{:.1f}", times) : fmt::format("{:.0f}", times);
+}
+
+// Where the water table comes over a layer's top.
+bool table_over_layer(const RunResult& r) {
+  const std::optional<WaterTable>& table = r.scenario.soil.water_table;
+  if (!table) return false;
+  return std::ranges::any_of(r.site.pits, [&](const PitLayout& pit) {
+    const double highest_m = pit.bottom_below_ground_m - shallowest_table_m(*table);
+    return std::ranges::any_of(pit.tight,
+                               [&](const TightLayer& layer) { return highest_m > layer.top_m; });
+  });
+}
 
 }  // namespace
 
@@ -150,9 +167,9 @@ ReportTable perched_table(const RunResult& r) {
   const CaseRun& run = r.cases[Cases::expected];
   for (std::size_t p = 0; p < r.site.pits.size(); ++p) {
     const PitLayout& pit = r.site.pits[p];
-    const HighestPerched year = highest_perched(run, p, first_year(r));
-    const HighestPerched all = highest_perched(run, p, r.days());
     for (const TightLayer& layer : pit.tight) {
+      const HighestPerched year = highest_perched(run, p, layer, first_year(r));
+      const HighestPerched all = highest_perched(run, p, layer, r.days());
       const auto stands = [&](const HighestPerched& h) {
         return h.over_bottom_m > layer.top_m ? Cell(Amount{h.over_bottom_m, Quantity::level})
                                              : Cell("none");
@@ -168,10 +185,17 @@ ReportTable perched_table(const RunResult& r) {
   }
   t.note =
       "Water that comes down faster than the tight layer lets it through spreads on it and stands "
-      "at the pit's edge; steady flow for the mean of the past season, the layer level and "
-      "draining freely below (assumed). The pit's walls feel it as they feel a water table. "
-      "Negative: it stands below the bottom. Against an independent numerical solution the "
-      "pit's intake then comes out mostly 5 to 30 % too small. Expected clogging.";
+      "at the pit's edge; steady flow for the mean of the past season (mound_memory), the layer "
+      "level and draining freely below (assumed); no higher than the pit's own water. The pit's "
+      "walls feel it as they feel a water table. Negative: it stands below the bottom. None: "
+      "nothing, or another layer's water stood higher. Against an independent numerical solution "
+      "the pit's intake then comes out mostly 5 to 30 % too small, up to half for a shallow pond "
+      "close over the layer. Expected clogging.";
+  if (table_over_layer(r)) {
+    t.note +=
+        " The water table comes up over a tight layer: what drains through it then is less than "
+        "assumed, and the pits take in less than shown.";
+  }
   return t;
 }
 
@@ -179,35 +203,35 @@ std::optional<AnswerLine> perched_line(const RunResult& r) {
   const CaseRun& run = r.cases[Cases::expected];
   std::size_t pit = 0;
   HighestPerched worst;
+  const TightLayer* layer = nullptr;  // that holds the highest water
   for (std::size_t p = 0; p < r.site.pits.size(); ++p) {
-    const HighestPerched h = highest_perched(run, p, r.days());
-    if (h.over_bottom_m <= worst.over_bottom_m) continue;
-    worst = h;
-    pit = p;
+    for (const TightLayer& one : r.site.pits[p].tight) {
+      const HighestPerched h = highest_perched(run, p, one, r.days());
+      if (h.over_bottom_m <= worst.over_bottom_m) continue;
+      worst = h;
+      pit = p;
+      layer = &one;
+    }
   }
-  if (worst.over_bottom_m <= far_below_m) return std::nullopt;
+  // Far below the bottom the table of pits says it.
+  if (layer == nullptr || worst.over_bottom_m < -r.scenario.separation_m) return std::nullopt;
   const auto level = [&](double m) {
     return show_text(std::abs(m), Quantity::level, r.scenario.units);
   };
-  const TightLayer* layer = nullptr;  // the lowest one that the water can stand on
-  for (const TightLayer& l : r.site.pits[pit].tight) {
-    if (l.top_m < worst.over_bottom_m) layer = &l;
-  }
-  if (layer == nullptr) return std::nullopt;
-  const std::string where = layer->top_m <= 0.0
-                                ? fmt::format("{} below the bottom of the {}", level(layer->top_m),
-                                              pit_label(r.scenario.pits[pit]))
-                                : fmt::format("{} over the bottom of the {}", level(layer->top_m),
-                                              pit_label(r.scenario.pits[pit]));
+  constexpr double at_m = 0.015;  // shown as 0.0 ft
+  const std::string side = layer->top_m > 0.0 ? "over" : "below";
+  const std::string where =
+      (std::abs(layer->top_m) < at_m ? std::string("at") : level(layer->top_m) + " " + side) +
+      " the bottom of the " + pit_label(r.scenario.pits[pit]);
   return AnswerLine{
       "Tight soil",
-      fmt::format(
-          "the layer {} lets through {:.0f} times less than the soil on it and holds water "
-          "up: it stands up to {} {} the pit's bottom ({}), and the pit drains less for it. "
-          "Codes ask for room over such a layer too; the local code decides.",
-          where, times_tighter(*layer), level(worst.over_bottom_m),
-          worst.over_bottom_m >= 0.0 ? "over" : "below",
-          iso_date(date_of(r.scenario.start, worst.day)))};
+      fmt::format("the layer {} lets through {} times less than the soil on it and holds water "
+                  "up: it stands up to {} {} the pit's bottom ({}){}. "
+                  "Codes ask for room over such a layer too; the local code decides.",
+                  where, times_tighter_text(*layer), level(worst.over_bottom_m),
+                  worst.over_bottom_m >= 0.0 ? "over" : "below",
+                  iso_date(date_of(r.scenario.start, worst.day)),
+                  worst.over_bottom_m > 0.0 ? ", and the pit drains less for it" : "")};
 }
 
 }  // namespace restwell

@@ -14,6 +14,7 @@
 #include "models/groundwater.hpp"
 #include "models/household.hpp"
 #include "models/pit.hpp"
+#include "models/soil_lag.hpp"
 #include "models/soil_temperature.hpp"
 #include "models/tank.hpp"
 #include "sim/calendar.hpp"
@@ -217,6 +218,7 @@ struct Scenario {
   GroundwaterParameters groundwater;
   SoilTemperature soil_temperature;
   Drainage drainage;
+  SoilLag soil_lag;
   NumericLimits limits;
   double separation_m = 1.2192;  // asked for above the water table: 4 ft, common practice
   std::vector<std::string> assumptions_set;  // "assumptions.beta = 4 day m2/kg", as the user wrote

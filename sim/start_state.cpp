@@ -69,7 +69,8 @@ void run_past(const Scenario& past, const BiomatParameters& biomat, const Typica
   pits = downstream.pits();
 }
 
-// The state behind a level and an observed fall.
+// The state behind a level and an observed fall. What the pit has raised in the ground hangs on the
+// mean of a season, which is no more than came to it.
 PitState measured_pit(const Scenario& scenario, const PitConfig& config, const PitLayout& layout,
                       const BiomatParameters& biomat, double mean_inflow_m3_per_day,
                       std::vector<std::string>& notes) {
@@ -81,25 +82,35 @@ PitState measured_pit(const Scenario& scenario, const PitConfig& config, const P
   state.water_m3 = area * level;
   const double intake =
       area * start.drop_m_per_day + (start.observed_in_use ? mean_inflow_m3_per_day : 0.0);
+  state.mean_intake_m3_per_day = std::min(intake, mean_inflow_m3_per_day);
   const double table_m = water_table_m(scenario.soil.water_table, layout, scenario.start);
-  // What a tight layer holds up hangs on what the walls take, and the other way round.
-  WaterAround around{.table_m = table_m};
-  std::optional<double> found = uniform_resistance_for_intake(pit, level, intake, around);
+  const auto resistance_in = [&](const GroundOfDay& ground) {
+    return uniform_resistance_for_intake(pit, level, intake, felt_at(ground, level));
+  };
+  GroundOfDay ground{.table_m = table_m};
+  const std::optional<double> alone = resistance_in(ground);  // if the pit had raised nothing
+  if (scenario.soil.water_table) {
+    ground.mound_m = mound_height_m(scenario.groundwater, state.mean_intake_m3_per_day,
+                                    bottom_area_m2(pit.geometry), pit.bottom_soil.kfs_m_per_day);
+  }
+  std::optional<double> found = resistance_in(ground);
+  // What comes down on a tight layer hangs on what the walls take, and the other way round.
   std::vector<double> flow(pit.rings.size() + 1);
   constexpr int most_rounds = 8;
-  for (int i = 0; i < most_rounds && !layout.tight.empty() && found; ++i) {
-    const std::vector<double> resistance(flow.size(), std::min(*found, dead_resistance_day));
-    pit_intake_m3_per_day(pit, resistance, level, around, flow);
+  for (int i = 0; i < most_rounds && !layout.tight.empty(); ++i) {
+    const double tried = std::min(found.value_or(biomat.clean_resistance_day), dead_resistance_day);
+    const std::vector<double> resistance(flow.size(), tried);
+    const double takes =
+        pit_intake_m3_per_day(pit, resistance, level, felt_at(ground, level), flow);
+    const double share = takes > 0.0 ? state.mean_intake_m3_per_day / takes : 0.0;
+    for (double& part : flow) part *= std::min(1.0, share);
     state.mean_onto_m3_per_day.clear();
     for (const TightLayer& tight : layout.tight) {
       state.mean_onto_m3_per_day.push_back(flow_onto_m3_per_day(pit, tight, flow));
     }
-    around = felt_at({.table_m = table_m,
-                      .perched = perched_water(pit, layout.tight, state.mean_onto_m3_per_day)},
-                     level);
-    found = uniform_resistance_for_intake(pit, level, intake, around);
+    ground.perched = perched_water(pit, layout.tight, state.mean_onto_m3_per_day);
+    found = resistance_in(ground);
   }
-  state.mean_intake_m3_per_day = intake;
   double resistance = biomat.clean_resistance_day;
   if (level <= 0.0) {
     notes.push_back(fmt::format("{}: a dry pit tells nothing of its walls; taken as clean",
@@ -113,6 +124,17 @@ PitState measured_pit(const Scenario& scenario, const PitConfig& config, const P
     resistance = dead_resistance_day;
     notes.push_back(fmt::format("{}: the level does not fall, the pit is taken as dead up to there",
                                 sentence_case(pit_label(config))));
+  } else if ((!found || *found < biomat.clean_resistance_day) && alone &&
+             *alone >= biomat.clean_resistance_day) {
+    notes.push_back(fmt::format(
+        "{}: a fall of {} at {} of water is more than the pit keeps up over the {}; the wall is "
+        "taken as clean. The fall may have been faster than usual; else check the {}",
+        sentence_case(pit_label(config)),
+        show_text(start.drop_m_per_day, Quantity::conductivity, scenario.units),
+        show_text(level, Quantity::level, scenario.units),
+        ground.perched.empty() ? "mound it raises on the water table"
+                               : "water that its tight layer holds up",
+        ground.perched.empty() ? "water table" : "layer's depth and conductivity"));
   } else if (!found || *found < biomat.clean_resistance_day) {
     notes.push_back(fmt::format(
         "{}: a fall of {} at {} of water is more than the soil as given takes in when clean; the "
@@ -123,6 +145,10 @@ PitState measured_pit(const Scenario& scenario, const PitConfig& config, const P
   } else {
     resistance = *found;
   }
+  // The reading is taken as what the pit takes in at length: its soil carries as much.
+  state.soil_flow_m3_per_day = std::clamp(
+      intake, 0.0,
+      std::max(0.0, uniform_intake_m3_per_day(pit, resistance, level, felt_at(ground, level))));
   const double clogged_to = start.high_water_m.value_or(level);
   const double residual =
       biomat.start_residual_share * std::max(0.0, resistance - biomat.clean_resistance_day);
@@ -258,7 +284,7 @@ PitsAtStart pits_at_start(const Scenario& scenario, const BiomatParameters& biom
     }
   }
   const bool share_asked = std::ranges::any_of(scenario.pits, [](const PitConfig& pit) {
-    return pit.start.kind == PitStart::Kind::measured && pit.start.observed_in_use;
+    return pit.start.kind == PitStart::Kind::measured;
   });
   const std::vector<double> share =
       share_asked ? free_shares(week, site) : std::vector<double>(site.outlets.size(), 0.0);

@@ -127,7 +127,10 @@ Course by_restwell(const AnchorPit& pit, int days) {
   }
   Course course;
   const auto from = std::chrono::steady_clock::now();
-  Downstream downstream(scenario, site, pit.biomat, {clean_pit(pit.pit, pit.biomat)});
+  PitState start = clean_pit(pit.pit, pit.biomat);
+  start.water_m3 = pit.start_level_m * pit.storage_m2;
+  start.soil_flow_m3_per_day = pit.total_m3;
+  Downstream downstream(scenario, site, pit.biomat, {start});
   std::vector<double> y(pit.unknowns());
   for (int day = 0; day < days; ++day) {
     (void)downstream.day(effluent, date_of(scenario.start, day));

@@ -1,8 +1,10 @@
-// One pit whose equations a general solver can take whole: its water and the clogging of its parts,
-//     A dH/dt = Q_in(t) - sum q_j(H, R),   dR_l/dt, dR_r/dt of models/biomat.hpp,
+// One pit whose equations a general solver can take whole: its water, the clogging of its parts and
+// what its soil carries,
+//     A dH/dt = Q_in(t) - Q(H, R) - C (Q(H, R) - u),   dR_l/dt, dR_r/dt of models/biomat.hpp,
+//     du/dt of models/soil_lag.hpp,
 // always aerated (submerged_factor 1), at one temperature, with an inflow that is constant over
-// bins and the same every day. Unknowns: water [m3], then labile and residual resistance of every
-// part.
+// bins and the same every day. Unknowns: water [m3], labile and residual resistance of every part,
+// u. It starts a metre deep in water, the soil carrying the mean inflow.
 #pragma once
 
 #include <algorithm>
@@ -11,6 +13,7 @@
 
 #include "models/biomat.hpp"
 #include "models/pit.hpp"
+#include "models/soil_lag.hpp"
 #include "models/us_units.hpp"
 
 namespace restwell::bench {
@@ -32,6 +35,8 @@ inline Pit anchor_round_pit() {
 struct AnchorPit {
   Pit pit = anchor_round_pit();
   BiomatParameters biomat;
+  SoilLag lag;
+  double start_level_m = 1.0;
   // Half of the day nothing comes; the rest like a morning and an evening. 150 gal a day.
   std::vector<double> bin_share{0, 0, 0, .2, .15, .05, .05, .05, .1, .2, .15, .05};
   double bin_day = 1.0 / 12.0;
@@ -56,10 +61,12 @@ struct AnchorPit {
   }
 
   [[nodiscard]] std::size_t parts() const { return area_m2.size(); }
-  [[nodiscard]] std::size_t unknowns() const { return 1 + 2 * parts(); }
+  [[nodiscard]] std::size_t unknowns() const { return 2 + 2 * parts(); }
   [[nodiscard]] std::vector<double> start() const {
     std::vector<double> y(unknowns(), 0.0);
     for (std::size_t j = 0; j < parts(); ++j) y[1 + j] = biomat.clean_resistance_day;
+    y.front() = start_level_m * storage_m2;
+    y.back() = total_m3;
     return y;
   }
   [[nodiscard]] double inflow_m3_per_day(std::size_t bin) const {
@@ -71,11 +78,15 @@ struct AnchorPit {
     flow.resize(parts());
     for (std::size_t j = 0; j < parts(); ++j) resistance[j] = y[1 + j] + y[1 + parts() + j];
     const double level = std::max(0.0, y[0] / storage_m2);
-    const double intake = pit_intake_m3_per_day(pit, resistance, level, WaterAround{}, flow);
-    dy[0] = inflow - intake;
+    const double by_law = pit_intake_m3_per_day(pit, resistance, level, WaterAround{}, flow);
+    const double gain = lag_gain(lag, by_law / uniform_intake_m3_per_day(pit, 0.0, level));
+    const double carried = y[1 + 2 * parts()];
+    const double share = std::max(0.0, 1.0 + gain * (1.0 - carried / by_law));
+    dy[0] = inflow - share * by_law;
+    dy[1 + 2 * parts()] = (share * by_law - carried) / lag_time_day(lag, pit, level);
     for (std::size_t j = 0; j < parts(); ++j) {
       const double growth =
-          coefficient[j] * std::max(0.0, flow[j]) / area_m2[j] * strength_kg_per_m3;
+          coefficient[j] * std::max(0.0, share * flow[j]) / area_m2[j] * strength_kg_per_m3;
       dy[1 + j] = (1.0 - biomat.residual_share) * growth -
                   decay_per_day * (y[1 + j] - biomat.clean_resistance_day);
       dy[1 + parts() + j] = biomat.residual_share * growth;

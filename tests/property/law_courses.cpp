@@ -1,9 +1,9 @@
-// The intake law over time against the reference solver, on a few pits of the designed set. The
-// whole set: tests/reference/README.md.
+// The intake law and the soil's lag over time against the reference solver, on a few pits of the
+// designed set. The whole set: tests/reference/README.md.
 //
-// The law knows no history: it takes in at a level what it would at length. So two things are told
-// apart: the soil's lag (the reference's steady intakes at the course's levels against what it took
-// in) and the law's own error (against those steady intakes), held to the target of the steady law.
+// Three things are told apart: what the soil's lag does (the reference's steady intakes at the
+// course's levels against what it took in), how much of it the model's lag mends, and the law with
+// the lag.
 #include <catch2/catch.hpp>
 #include <cmath>
 
@@ -15,7 +15,7 @@ namespace reference = restwell::reference;
 
 namespace {
 
-constexpr double target = 0.30;  // of the steady law, at worst
+constexpr double target = 0.30;  // at worst
 // What the coarser grid and time step of the courses may add, on either side: doubling the
 // resolution is held to move a steady intake by 2 %.
 constexpr double slack = 0.02;
@@ -26,29 +26,47 @@ Case case_of(int number, unsigned long long seed = first_seed) {
 
 }  // namespace
 
-TEST_CASE(
-    "over time the law follows the reference's steady intakes, and the soil lags as it must") {
-  for (int number = 1; number <= static_cast<int>(std::size(all_regimes)); ++number) {
-    const Case c = case_of(number);
-    for (const Course course : all_courses) {
+TEST_CASE("over time the law with the soil's lag takes what the reference takes") {
+  for (const Course course : all_courses) {
+    double misses_without = 0, misses_with = 0;
+    for (int number = 1; number <= static_cast<int>(std::size(all_regimes)); ++number) {
+      const Case c = case_of(number);
       const Taken t = taken_over(c, course);
       INFO("case " << number << ", " << name_of(c.regime) << ", " << name_of(course) << ": law "
                    << t.law_m3 << ", reference " << t.reference_m3 << ", had it followed at once "
-                   << t.followed_m3 << " m3");
-      CHECK(std::abs(t.law_m3 / t.followed_m3 - 1) < target);
+                   << t.followed_m3 << ", then with the lag " << t.lagged_m3 << " m3");
+      CHECK(std::abs(t.error()) < target);
+      CHECK(std::abs(t.lag_error()) < target);
       // Soil still wet from a fuller pit takes less, dry soil more.
       if (course == Course::falling) CHECK(t.lag() > -slack);
       if (course == Course::filling) CHECK(t.lag() < slack);
+      misses_without += std::abs(t.lag());
+      misses_with += std::abs(t.lag_error());
     }
+    INFO(name_of(course));
+    if (course != Course::pulses) CHECK(misses_with < misses_without);
   }
 }
 
-TEST_CASE("known miss: clean dry soil takes far more at first than the law says", "[!shouldfail]") {
-  CHECK(std::abs(taken_over(case_of(38), Course::filling).error()) < target);
+TEST_CASE("clean dry soil takes more at first: the lag knows it, to the target") {
+  const Taken t = taken_over(case_of(38), Course::filling);
+  CHECK(t.lag() < -target);
+  CHECK(std::abs(t.error()) < target);
 }
-TEST_CASE("known miss: an emptying pit close over a water table lets go more slowly",
+
+TEST_CASE("known miss: dry soil around a tall pit clogged to a front takes more at first",
           "[!shouldfail]") {
-  CHECK(std::abs(taken_over(case_of(54), Course::falling).error()) < target);
+  CHECK(std::abs(taken_over(case_of(171), Course::filling).error()) < target);
+}
+TEST_CASE("known miss: dry soil in two layers takes more at first", "[!shouldfail]") {
+  CHECK(std::abs(taken_over(case_of(167), Course::filling).error()) < target);
+}
+TEST_CASE("known miss: a pit emptying close over a table, whose mound stays as it was",
+          "[!shouldfail]") {
+  CHECK(std::abs(taken_over(case_of(198), Course::falling).error()) < target);
+}
+TEST_CASE("known miss: a shallow pond close over a water table", "[!shouldfail]") {
+  CHECK(std::abs(taken_over(case_of(54), Course::pulses).error()) < target);
 }
 TEST_CASE("known miss: pulses that wet a narrow clean strip above a clogged wall",
           "[!shouldfail]") {

@@ -14,6 +14,7 @@ namespace {
 
 constexpr double ring_m = 0.15;
 constexpr std::size_t rings = 24;
+constexpr SoilLag no_lag{.lagging_share = 0.0};
 
 Pit some_pit() {
   Pit pit;
@@ -66,7 +67,7 @@ TEST_CASE("the curve moves the water as the law does, part by part") {
   CAPTURE(table_m, inflow, level_m);
   const StateVector law = by_the_law(pit, resistance, table_m, level_m * area, inflow, days);
 
-  IntakeCurve curve(pit, 3.5);
+  IntakeCurve curve(pit, 3.5, no_lag);
   curve.renew(pit, resistance, {.table_m = table_m});
   double water = level_m * area;
   IntakeCurve::Passed passed;
@@ -87,12 +88,71 @@ TEST_CASE("the curve moves the water as the law does, part by part") {
         Approx(inflow * days - passed.intake + passed.ground).margin(1e-12));
 }
 
+TEST_CASE("with the soil's lag the curve moves the water as the two equations do") {
+  const Pit pit = some_pit();
+  const double area = storage_area_m2(pit.geometry);
+  const std::vector<double> resistance = some_resistances();
+  const SoilLag lag;
+  const double inflow = GENERATE(0.0, 0.3, 4.0);
+  const double carried = GENERATE(0.0, 1.0, 6.0);
+  const double level_m = 1.7, days = 0.5;
+  CAPTURE(inflow, carried);
+  std::vector<double> flow(rings + 1);
+  // Water [m3], what the soil carries [m3/day], what was taken in [m3].
+  StateVector exact{level_m * area, carried, 0.0};
+  Integrator(1e-9, 1e-9)
+      .advance(
+          [&](const StateVector& s, StateVector& rate) {
+            const double level = std::max(0.0, s[0] / area);
+            const double by_law = pit_intake_m3_per_day(pit, resistance, level, {}, flow);
+            const double gain = lag_gain(lag, by_law / uniform_intake_m3_per_day(pit, 0.0, level));
+            const double intake = std::max(0.0, by_law + gain * (by_law - s[1]));
+            rate[0] = inflow - intake;
+            rate[1] = (intake - s[1]) / lag_time_day(lag, pit, level);
+            rate[2] = intake;
+          },
+          exact, days);
+
+  IntakeCurve curve(pit, 3.5, lag);
+  curve.renew(pit, resistance, {});
+  double water = level_m * area, soil_flow = carried, taken_in = 0.0;
+  constexpr int bins = 6;
+  for (int bin = 0; bin < bins; ++bin) {
+    curve.start_bin(soil_flow, days / bins);
+    const double before_day = curve.lag_time_day(water / area);
+    const auto p = curve.advance(water, area, inflow, days / bins);
+    const double time_day = 0.5 * (before_day + curve.lag_time_day(water / area));
+    soil_flow =
+        soil_flow_after_m3_per_day(soil_flow, p.intake / (days / bins), time_day, days / bins);
+    taken_in += p.intake;
+  }
+  CHECK(water / area == Approx(exact[0] / area).margin(2e-3));
+  CHECK(taken_in == Approx(exact[2]).margin(5e-3));
+  CHECK(soil_flow == Approx(exact[1]).epsilon(0.01));
+  std::vector<double> taken(rings + 1, 0.0);
+  curve.add_taken(taken);
+  CHECK(std::accumulate(taken.begin(), taken.end(), 0.0) == Approx(taken_in).epsilon(1e-10));
+}
+
+TEST_CASE("a soil that carries far more than the pit gives it takes nothing, and gives nothing") {
+  const Pit pit = some_pit();
+  const double area = storage_area_m2(pit.geometry);
+  IntakeCurve curve(pit, 3.5, {});
+  curve.renew(pit, std::vector<double>(rings + 1, 0.2), {});
+  curve.start_bin(1e3, 1.0 / 12);
+  double water = 0.5 * area;
+  const auto passed = curve.advance(water, area, 0.1, 1.0 / 12);
+  CHECK(passed.intake == Approx(0.0).margin(1e-12));
+  CHECK(passed.ground == Approx(0.0).margin(1e-12));
+  CHECK(water == Approx(0.5 * area + 0.1 / 12));
+}
+
 TEST_CASE("at the brim the curve spills what is left, empty it lets through what comes") {
   const Pit pit = some_pit();
   const double area = storage_area_m2(pit.geometry);
   const std::vector<double> resistance = some_resistances();
   const double brim_m = 3.5;
-  IntakeCurve curve(pit, brim_m);
+  IntakeCurve curve(pit, brim_m, no_lag);
   std::vector<double> flow(rings + 1);
   const double at_brim = pit_intake_m3_per_day(pit, resistance, brim_m, {}, flow);
 
@@ -127,7 +187,7 @@ TEST_CASE("a water table over the water fills the pit up to it and no further") 
   const Pit pit = some_pit();
   const double area = storage_area_m2(pit.geometry);
   const std::vector<double> clean(rings + 1, 0.2);
-  IntakeCurve curve(pit, 3.5);
+  IntakeCurve curve(pit, 3.5, no_lag);
   curve.renew(pit, clean, {.table_m = 1.0});
   double water = 0.0;
   const auto passed = curve.advance(water, area, 0.0, 60.0);
@@ -140,7 +200,7 @@ TEST_CASE("an intake that is not finite is an error, not a result") {
   Pit pit = some_pit();
   std::vector<double> resistance = some_resistances();
   resistance[0] = std::nan("");
-  IntakeCurve curve(pit, 3.5);
+  IntakeCurve curve(pit, 3.5, no_lag);
   curve.renew(pit, resistance, {});
   double water = 2.0;
   CHECK_THROWS_AS(curve.advance(water, storage_area_m2(pit.geometry), 0.1, 0.1),

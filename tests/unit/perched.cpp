@@ -67,7 +67,8 @@ TEST_CASE("only what lies above the tight layer feels the water on it") {
   const std::vector<double> r(21, 5.0);
   std::vector<double> far(21), near(21);
   pit_intake_m3_per_day(pit, r, 1.8, {}, far);
-  pit_intake_m3_per_day(pit, r, 1.8, {.perched_m = 1.2, .tight_m = 0.5}, near);
+  const std::vector<HeldWater> held = {{1.2, 0.5}};
+  pit_intake_m3_per_day(pit, r, 1.8, {.held = held}, near);
   for (std::size_t i = 0; i < 18; ++i) {
     if (pit.rings[i].top_m <= 0.5) CHECK(near[i] == far[i]);
     if (pit.rings[i].bottom_m >= 0.5 && pit.rings[i].top_m <= 1.2) CHECK(near[i] < far[i]);
@@ -80,17 +81,57 @@ TEST_CASE("only what lies above the tight layer feels the water on it") {
   CHECK(flow_onto_m3_per_day(pit, {-0.5, 0.3, 0.01}, far) > above);
 }
 
+TEST_CASE("a part feels the highest water of the layers below it, and never over the pit's own") {
+  const Pit pit = pit_of(20, 2.0, {0.3, 12.0});
+  const std::vector<double> r(21, 5.0);
+  std::vector<double> far(21), lower(21), both(21), high(21);
+  pit_intake_m3_per_day(pit, r, 1.8, {}, far);
+  const std::vector<HeldWater> one = {{0.4, -0.3}}, two = {{1.6, 1.0}, {0.4, -0.3}};
+  pit_intake_m3_per_day(pit, r, 1.8, {.held = one}, lower);
+  pit_intake_m3_per_day(pit, r, 1.8, {.held = two}, both);
+  for (std::size_t i = 0; i < 18; ++i) {
+    if (pit.rings[i].top_m <= 1.0) CHECK(both[i] == lower[i]);
+    if (pit.rings[i].bottom_m >= 1.0 && pit.rings[i].top_m <= 1.6) CHECK(both[i] < lower[i]);
+  }
+  CHECK(both.back() == lower.back());
+  CHECK(both.back() < far.back());
+  // The bottom stands on the layer: it lets water into it, and feels nothing that stands beside.
+  const std::vector<HeldWater> beside = {{0.4, 0.0}};
+  pit_intake_m3_per_day(pit, r, 1.8, {.held = beside}, high);
+  CHECK(high.back() == far.back());
+  CHECK(flow_onto_m3_per_day(pit, {0.0, 0.3, 0.01}, far) ==
+        Approx(flow_onto_m3_per_day(pit, {-0.1, 0.3, 0.01}, far) - far.back()));
+  // Held over the pit's water it is felt up to that: nothing comes in.
+  const std::vector<HeldWater> over = {{5.0, -0.3}};
+  CHECK(pit_intake_m3_per_day(pit, r, 1.8, {.held = over}, high) >= 0.0);
+}
+
+TEST_CASE("a second tight layer never lets a pit take in more") {
+  const Pit pit = pit_of(20, 2.0, {0.3, 12.0});
+  const std::vector<double> r(21, 0.2);
+  std::vector<double> flow(21);
+  const auto long_intake = [&](const std::vector<TightLayer>& layers) {
+    const std::vector<HeldWater> held = steady_perched_water(pit, layers, r, 2.0);
+    return pit_intake_m3_per_day(pit, r, 2.0, {.held = held}, flow);
+  };
+  const TightLayer below{-0.3, 0.3, 0.004}, band{0.6, 0.3, 0.01};
+  CHECK(long_intake({band, below}) <= long_intake({below}) * (1.0 + 1e-9));
+  CHECK(long_intake({band, below}) <= long_intake({band}) * (1.0 + 1e-9));
+}
+
 TEST_CASE("in the long run water on a tight layer balances what comes down on it") {
   const Soil loam{0.3, 12.0};
   const Pit pit = pit_of(20, 2.0, loam);
   const std::vector<double> r(21, 0.2);
   const std::vector<TightLayer> layers = {{-0.5, 0.3, 0.003}};
-  const WaterAround around = steady_perched_water(pit, layers, r, 2.0);
+  const std::vector<HeldWater> held = steady_perched_water(pit, layers, r, 2.0);
+  REQUIRE(held.size() == 1);
   std::vector<double> flow(21);
-  const double intake = pit_intake_m3_per_day(pit, r, 2.0, around, flow);
-  CHECK(around.perched_m > 0.0);
-  CHECK(around.perched_m < 2.0);
-  CHECK(around.perched_m == Approx(-0.5 + perched_head_m(intake, 0.9, layers[0])).epsilon(1e-3));
+  const double intake = pit_intake_m3_per_day(pit, r, 2.0, {.held = held}, flow);
+  CHECK(held[0].level_m > 0.0);
+  CHECK(held[0].level_m < 2.0);
+  CHECK(held[0].tight_m == -0.5);
+  CHECK(held[0].level_m == Approx(-0.5 + perched_head_m(intake, 0.9, layers[0])).epsilon(1e-3));
   CHECK(intake < 0.5 * pit_intake_m3_per_day(pit, r, 2.0, {}, flow));
 }
 

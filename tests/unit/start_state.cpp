@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "models/constants.hpp"
+#include "sim/intake_curve.hpp"
 #include "tests/support/sites.hpp"
 
 using namespace restwell;
@@ -118,6 +119,65 @@ TEST_CASE("a fall faster than clean soil allows is told, and the wall taken as c
   CHECK(s.start.notes[0].find("East pit: ") == 0);
   CHECK(s.start.notes[0].find("conductivity should be checked") != std::string::npos);
   CHECK(is_clean(s.start.pits[0], s.scenario.biomat));
+}
+
+TEST_CASE("what a reading says of the ground hangs on a season's water, not on a day's fall") {
+  const std::string soil = "{layers: [{to: 14 ft, perc: 10 min/inch}, {conductivity: 0.4 cm/day}]}";
+  for (const int drop : {5, 20, 30, 45, 60, 80, 150}) {
+    INFO(drop << " in/day");
+    const Started s = started(one_pit(
+        {.start = fmt::format("measured: {{level: 7 ft, drop: {} in/day, in_use: no}}", drop),
+         .soil = soil}));
+    const PitState& pit = s.start.pits[0];
+    const double share = s.week.mean_flow_m3_per_day;
+    CHECK(pit.mean_intake_m3_per_day <= share * (1.0 + 1e-9));
+    REQUIRE(pit.mean_onto_m3_per_day.size() == 1);
+    CHECK(pit.mean_onto_m3_per_day[0] > 0.0);
+    CHECK(pit.mean_onto_m3_per_day[0] <= share * (1.0 + 1e-9));
+    // With that water around, the pit takes in what its level was seen to lose; or it is clean.
+    const std::vector<HeldWater> held =
+        perched_water(s.site.pits[0].pit, s.site.pits[0].tight, pit.mean_onto_m3_per_day);
+    const std::vector<double> resistance = pit.resistances_day();
+    std::vector<double> flow(resistance.size());
+    const double takes =
+        pit_intake_m3_per_day(s.site.pits[0].pit, resistance, 7 * ft, {.held = held}, flow);
+    const double seen =
+        storage_area_m2(s.site.pits[0].pit.geometry) * s.scenario.pits[0].start.drop_m_per_day;
+    if (s.start.notes.empty()) {
+      CHECK(takes == Approx(seen).epsilon(0.01));
+    } else {
+      CHECK(is_clean(pit, s.scenario.biomat));
+      CHECK(takes < seen * 1.01);
+    }
+  }
+}
+
+TEST_CASE("a reading beside a water table counts the mound that the pit has raised") {
+  const Started s = started(one_pit({.start = "measured: {level: 5 ft, drop: 2 in/day, in_use: no}",
+                                     .soil = "{perc: 10 min/inch, water_table: 13 ft}"}));
+  const PitState& state = s.start.pits[0];
+  const PitLayout& layout = s.site.pits[0];
+  const GroundOfDay ground{
+      .table_m = layout.water_table_m,
+      .mound_m = mound_height_m(s.scenario.groundwater, state.mean_intake_m3_per_day,
+                                bottom_area_m2(layout.pit.geometry),
+                                layout.pit.bottom_soil.kfs_m_per_day)};
+  CHECK(ground.mound_m > 0.0);
+  std::vector<double> flow(layout.pit.rings.size() + 1);
+  CHECK(pit_intake_m3_per_day(layout.pit, state.resistances_day(), 5 * ft, felt_at(ground, 5 * ft),
+                              flow) ==
+        Approx(storage_area_m2(layout.pit.geometry) * s.scenario.pits[0].start.drop_m_per_day)
+            .epsilon(1e-6));
+}
+
+TEST_CASE("a fall too fast for the water on a tight layer is not blamed on the soil") {
+  const Started s = started(
+      one_pit({.start = "measured: {level: 7 ft, drop: 45 in/day, in_use: no}",
+               .soil = "{layers: [{to: 14 ft, perc: 10 min/inch}, {conductivity: 0.4 cm/day}]}"}));
+  for (const std::string& note : s.start.notes) {
+    INFO(note);
+    CHECK(note.find("conductivity should be checked") == std::string::npos);
+  }
 }
 
 TEST_CASE("a pit seen not to fall at all has a great resistance, not an endless one") {

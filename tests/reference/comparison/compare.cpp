@@ -27,8 +27,9 @@ Soil soil_between(const Case& c, double low_m, double high_m) {
 double Law::intake_m3_per_day(double level_m, double mound_m) const {
   std::vector<double> flow(resistance_day.size());
   const double felt_m = table_m + std::clamp(level_m - table_m, 0.0, mound_m);
-  return pit_intake_m3_per_day(pit, resistance_day, level_m,
-                               steady_perched_water(pit, tight, resistance_day, level_m, felt_m),
+  const std::vector<HeldWater> held =
+      steady_perched_water(pit, tight, resistance_day, level_m, felt_m);
+  return pit_intake_m3_per_day(pit, resistance_day, level_m, {.table_m = felt_m, .held = held},
                                flow);
 }
 

@@ -203,7 +203,7 @@ void print_courses(const std::vector<Outcome>& outcomes) {
       return o.taken[k].result ? std::optional(o.taken[k].result->error()) : std::nullopt;
     };
     print_by_regime(outcomes, "", error);
-    std::vector<double> lags;
+    std::vector<double> lags, lag_errors;
     double seconds = 0, slowest = 0;
     std::map<std::string, int> left_out;
     for (const Outcome& o : outcomes) {
@@ -213,10 +213,14 @@ void print_courses(const std::vector<Outcome>& outcomes) {
       }
       const Taken& t = *o.taken[k].result;
       lags.push_back(t.lag());
+      // Of the first set: the lag was fitted on the other rounds of the regimes.
+      if (((o.c.number - 1) / static_cast<int>(regimes)) % 2 == 1)
+        lag_errors.push_back(t.lag_error());
       seconds += t.seconds;
       slowest = std::max(slowest, t.seconds);
     }
-    print_row("of it the soil's lag", lags);
+    print_row("reference's steady intakes", lags);
+    print_row("the same with the lag, half not fitted on", lag_errors);
     fmt::print("\n{:.0f} s in all, {:.1f} s at most.", seconds, slowest);
     for (const auto& [why, count] : left_out) fmt::print(" Left out: {} ({}).", count, why);
     fmt::print("\n");
@@ -264,7 +268,8 @@ void write_csv(const std::string& path, const std::vector<Outcome>& outcomes) {
          "alpha_above_per_m,boundary_m,lower_day,upper_day,front_m,bottom_day,"
          "table_below_bottom_m,law_m3_per_day,reference_m3_per_day,seconds";
   for (const std::string course : {"falling", "pulses", "filling"}) {
-    csv << fmt::format(",{0}_error,{0}_lag,{0}_m3,{0}_days,{0}_seconds,{0}_iterations", course);
+    csv << fmt::format(
+        ",{0}_error,{0}_lag,{0}_lag_error,{0}_m3,{0}_days,{0}_seconds,{0}_iterations", course);
   }
   csv << ",mound_law_m3_per_day,mound_reference_m3_per_day,mound_law_edge_m3_per_day,"
          "law_no_mound_m3_per_day,product_rise_m,base_rise_m,table_rise_m,theory_rise_m,year_m3_"
@@ -285,11 +290,11 @@ void write_csv(const std::string& path, const std::vector<Outcome>& outcomes) {
     }
     for (const Try<Taken>& t : o.taken) {
       if (t.result) {
-        csv << fmt::format(",{:.4f},{:.4f},{:.4g},{:.4g},{:.2f},{}", t.result->error(),
-                           t.result->lag(), t.result->reference_m3, t.result->days,
-                           t.result->seconds, t.result->iterations);
+        csv << fmt::format(",{:.4f},{:.4f},{:.4f},{:.4g},{:.4g},{:.2f},{}", t.result->error(),
+                           t.result->lag(), t.result->lag_error(), t.result->reference_m3,
+                           t.result->days, t.result->seconds, t.result->iterations);
       } else {
-        csv << "," << t.failed << ",,,,,";
+        csv << "," << t.failed << ",,,,,,";
       }
     }
     if (const auto& m = o.mound.result) {

@@ -8,6 +8,7 @@
 #include <stdexcept>
 #include <vector>
 
+#include "models/soil_lag.hpp"
 #include "tests/reference/comparison/compare.hpp"
 #include "tests/reference/transient.hpp"
 
@@ -82,6 +83,37 @@ void dry_out(const reference::FlowProblem& flow, reference::State& state, bool o
   state.level_m = 0;
 }
 
+// Between two rows; the level runs straight. An empty pit takes what comes.
+struct Stretch {
+  double from_m, to_m, dt_day, inflow_m3_per_day;
+  bool empty;
+};
+template <class IntakeAt>
+double mean_over(const Stretch& s, IntakeAt intake_at) {
+  return (intake_at(s.from_m) + 4 * intake_at(0.5 * (s.from_m + s.to_m)) + intake_at(s.to_m)) / 6;
+}
+
+// The soil's lag as the product steps it, on steady intakes.
+struct SoilStore {
+  const Law& law;
+  SoilLag lag;
+  double soil_flow_m3_per_day;
+
+  template <class IntakeAt>
+  double takes_m3(const Stretch& s, IntakeAt intake_at) {
+    const double level = 0.5 * (s.from_m + s.to_m);
+    const double steady = mean_over(s, intake_at);
+    const double clean = uniform_intake_m3_per_day(law.pit, 0, level);
+    const double time = lag_time_day(lag, law.pit, level);
+    const double gain =
+        gain_over_step(lag_gain(lag, clean > 0 ? steady / clean : 0), time, s.dt_day);
+    double intake = std::max(0.0, steady + gain * (steady - soil_flow_m3_per_day));
+    if (s.empty) intake = std::min(intake, s.inflow_m3_per_day);
+    soil_flow_m3_per_day = soil_flow_after_m3_per_day(soil_flow_m3_per_day, intake, time, s.dt_day);
+    return intake * s.dt_day;
+  }
+};
+
 }  // namespace
 
 std::string_view name_of(Course course) {
@@ -150,23 +182,30 @@ Taken taken_over(const Case& c, Course course, const CourseOptions& how) {
   const Law law = law_of(c);
   const double mound = c.table_below_bottom_m ? edge_mound_m(c, mean_intake) : 0.0;
   const SteadyByLevel steady(flow, full, result);
+  const auto by_law = [&](double level) { return law.intake_m3_per_day(level, mound); };
+  const auto by_reference = [&](double level) { return steady.intake_m3_per_day(level); };
+  // Of pulses, which last a day: m3 are m3/day. A steady state takes in no more.
+  const double load = result.rows.back().inflow_m3;
+  const auto start_of = [&](auto intake_at) {
+    const double at_level = intake_at(std::max(start.level_m, 0.0));
+    return course == Course::falling  ? at_level
+           : course == Course::pulses ? std::min(at_level, load)
+                                      : 0.0;
+  };
+  SoilStore law_store{law, {}, start_of(by_law)};
+  SoilStore reference_store{law, {}, start_of(by_reference)};
   Taken taken;
   for (std::size_t i = 1; i < result.rows.size(); ++i) {
     const auto& from = result.rows[i - 1];
     const auto& to = result.rows[i];
-    const double dt = to.day - from.day;
-    const double inflow_now = (to.inflow_m3 - from.inflow_m3) / dt;
-    // Over the step, the level straight between; an empty pit takes what comes.
-    const auto volume = [&](auto intake_at) {
-      const auto at = [&](double level) {
-        const double takes = intake_at(std::max(level, 0.0));
-        return level < flow.empty_pond_m ? std::min(takes, inflow_now) : takes;
-      };
-      return dt / 6 *
-             (at(from.level_m) + 4 * at(0.5 * (from.level_m + to.level_m)) + at(to.level_m));
-    };
-    taken.law_m3 += volume([&](double level) { return law.intake_m3_per_day(level, mound); });
-    taken.followed_m3 += volume([&](double level) { return steady.intake_m3_per_day(level); });
+    const Stretch stretch{std::max(from.level_m, 0.0), std::max(to.level_m, 0.0), to.day - from.day,
+                          (to.inflow_m3 - from.inflow_m3) / (to.day - from.day),
+                          to.level_m < flow.empty_pond_m && from.level_m < 2 * flow.empty_pond_m};
+    taken.law_m3 += law_store.takes_m3(stretch, by_law);
+    taken.lagged_m3 += reference_store.takes_m3(stretch, by_reference);
+    const double follows = mean_over(stretch, by_reference);
+    taken.followed_m3 +=
+        stretch.dt_day * (stretch.empty ? std::min(follows, stretch.inflow_m3_per_day) : follows);
   }
   taken.reference_m3 = result.rows.back().taken_in_m3;
   taken.days = options.end_day;

@@ -1,4 +1,5 @@
-// Pits over time: the volume taken in by the reference, and by the law at the reference's levels.
+// Pits over time: the volume taken in by the reference, and by the law with its lag at the
+// reference's levels.
 #pragma once
 
 #include <string_view>
@@ -23,13 +24,14 @@ struct CourseOptions {
 
 struct Taken {
   double law_m3 = 0, reference_m3 = 0;
-  // What the reference would take in if the soil followed at once: its steady intakes at the
-  // levels.
-  double followed_m3 = 0;
+  // What the reference would take in if the soil followed at once, its steady intakes at the
+  // levels; and these with the model's lag on them.
+  double followed_m3 = 0, lagged_m3 = 0;
   double days = 0, seconds = 0;
   int iterations = 0;
   [[nodiscard]] double error() const { return law_m3 / reference_m3 - 1; }
   [[nodiscard]] double lag() const { return followed_m3 / reference_m3 - 1; }
+  [[nodiscard]] double lag_error() const { return lagged_m3 / reference_m3 - 1; }
 };
 
 // Near a water table the law feels, as the product does, the mound of a mean intake all through:

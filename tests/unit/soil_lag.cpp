@@ -1,0 +1,74 @@
+// The soil's lag behind a pit's water: its limits, its two-resistance form, its steps.
+#include "models/soil_lag.hpp"
+
+#include <catch2/catch.hpp>
+#include <cmath>
+
+using namespace restwell;
+
+namespace {
+
+Pit layered_pit() {
+  Pit pit;
+  pit.geometry.radius_m = 0.9;
+  pit.bottom_soil = {.kfs_m_per_day = 0.1, .alpha_per_m = 4.0};
+  const Soil upper{.kfs_m_per_day = 0.5, .alpha_per_m = 12.0};
+  pit.rings = {{0.0, 0.5, pit.bottom_soil}, {0.5, 1.0, upper}, {1.0, 2.0, upper}};
+  return pit;
+}
+
+}  // namespace
+
+TEST_CASE("a clogged layer, near soil and far soil in series give the gain") {
+  // Derived: clean soil of resistance 1, of it s far; a layer of r. At once the far soil's part is
+  // missing: (r + 1)/(r + 1 - s) of the steady conductance.
+  const SoilLag lag;
+  for (const double r : {0.0, 0.3, 2.0, 50.0}) {
+    const double at_once = (r + 1.0) / (r + 1.0 - lag.lagging_share);
+    CHECK(1.0 + lag_gain(lag, 1.0 / (r + 1.0)) == Approx(at_once).epsilon(1e-12));
+  }
+  CHECK(lag_gain(lag, 0.0) == 0.0);
+  CHECK(lag_gain(lag, -0.5) == 0.0);
+  CHECK(lag_gain(lag, 1.3) == lag_gain(lag, 1.0));
+  CHECK(lag_gain({.lagging_share = 0.0}, 1.0) == 0.0);
+}
+
+TEST_CASE("the lag's time is that of water down the wet wall and a capillary length") {
+  const Pit pit = layered_pit();
+  const SoilLag one{.time_factor = 1.0};
+  CHECK(lag_time_day(one, pit, 0.0) == Approx(1.0 / (4.0 * 0.1)));
+  CHECK(lag_time_day(one, pit, 0.25) == Approx((0.25 + 0.25) / 0.1));
+  // 1/4 m and 1/2 m of .1, 1 m of .5 m/day: a mean of .575/1.75.
+  CHECK(lag_time_day(one, pit, 1.5) == Approx(1.75 / (0.575 / 1.75)));
+  CHECK(lag_time_day(one, pit, 9.0) == lag_time_day(one, pit, 2.0));  // the rings end there
+  CHECK(lag_time_day({.time_factor = 0.3}, pit, 1.5) == Approx(0.3 * lag_time_day(one, pit, 1.5)));
+}
+
+TEST_CASE("steps of the soil's store: exact at a held level, where its water is kept") {
+  const double gain = 0.6, time_day = 3.0, by_law = 0.8, start = 0.2;
+  // Derived: Q - u decays as exp(-(1 + C) t/T).
+  for (const double dt : {1e-12, 0.01, 1.0, 40.0}) {
+    const double k = (1.0 + gain) / time_day;
+    const double left = std::exp(-k * dt);
+    const double exact_mean = dt < 1e-9
+                                  ? by_law + gain * (by_law - start)
+                                  : by_law + gain * (by_law - start) * (1.0 - left) / (k * dt);
+    const double mean = by_law + gain_over_step(gain, time_day, dt) * (by_law - start);
+    CHECK(mean == Approx(exact_mean).epsilon(1e-9));
+  }
+  // Over many short steps the store T u holds what came in less what it passed on.
+  double u = start, in = 0.0, out = 0.0;
+  const double dt = 1e-3;
+  for (int i = 0; i < 5000; ++i) {
+    const double intake = by_law + gain_over_step(gain, time_day, dt) * (by_law - u);
+    const double before = u;
+    u = soil_flow_after_m3_per_day(u, intake, time_day, dt);
+    in += intake * dt;
+    out += 0.5 * (before + u) * dt;
+  }
+  CHECK(time_day * (u - start) == Approx(in - out).epsilon(1e-5));
+  CHECK(u ==
+        Approx(by_law - (by_law - start) * std::exp(-(1.0 + gain) / time_day * 5.0)).epsilon(1e-4));
+  CHECK(gain_over_step(gain, 0.0, 1.0) == 0.0);
+  CHECK(soil_flow_after_m3_per_day(0.2, 0.7, 0.0, 1.0) == 0.7);
+}
