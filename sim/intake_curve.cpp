@@ -71,12 +71,11 @@ void IntakeCurve::start_bin(double soil_flow_m3_per_day, double dt_day) {
   for (const std::size_t k : known_) gain_[k] = gain(k);
 }
 
-double IntakeCurve::lag_time_day(double level_m) const {
-  const auto above = std::ranges::upper_bound(level_m_, level_m);
-  const std::size_t k = std::clamp<std::size_t>(above - level_m_.begin(), 1, level_m_.size() - 1);
-  const double share =
-      std::clamp((level_m - level_m_[k - 1]) / (level_m_[k] - level_m_[k - 1]), 0.0, 1.0);
-  return std::lerp(lag_time_day_[k - 1], lag_time_day_[k], share);
+double IntakeCurve::lag_time_day(double level_m) {
+  find_cell(level_m);
+  const double low_m = level_m_[cell_], high_m = level_m_[cell_ + 1];
+  const double share = std::clamp((level_m - low_m) / (high_m - low_m), 0.0, 1.0);
+  return std::lerp(lag_time_day_[cell_], lag_time_day_[cell_ + 1], share);
 }
 
 // Over a bin, at the law's intake.
@@ -99,17 +98,18 @@ void IntakeCurve::find_node(std::size_t k) {
   gain_[k] = gain(k);
 }
 
-// What of the law's intake at a node the pit takes with the soil as it is; it does not let out what
-// the soil carries.
-double IntakeCurve::node_share(std::size_t k) const {
-  const double by_law = intake_m3_per_day_[k];
-  if (!(by_law > 0.0)) return 1.0;
-  return std::max(0.0, 1.0 + gain_[k] * (1.0 - soil_flow_m3_per_day_ / by_law));
-}
-
+// With the soil as it is, which gives nothing back.
 double IntakeCurve::node(std::size_t k) {
   find_node(k);
-  return intake_m3_per_day_[k] * node_share(k);
+  const double by_law = intake_m3_per_day_[k];
+  if (!(by_law > 0.0)) return by_law;
+  return std::max(0.0, by_law + gain_[k] * (by_law - soil_flow_m3_per_day_));
+}
+
+// Over what the law says.
+double IntakeCurve::node_share(std::size_t k) {
+  const double by_law = intake_m3_per_day_[k];
+  return by_law > 0.0 ? node(k) / by_law : 1.0;
 }
 
 void IntakeCurve::find_cell(double level_m) {

@@ -46,7 +46,7 @@ class IntakeCurve {
   // the soil followed at once.
   void start_bin(double soil_flow_m3_per_day, double dt_day);
   // T of models/soil_lag.hpp with the water at level_m.
-  [[nodiscard]] double lag_time_day(double level_m) const;
+  [[nodiscard]] double lag_time_day(double level_m);
 
   struct Line {
     double intake_m3_per_day, slope_m2_per_day;  // of the cell over the level
@@ -72,8 +72,8 @@ class IntakeCurve {
  private:
   void find_node(std::size_t k);
   double gain(std::size_t k);
-  [[nodiscard]] double node_share(std::size_t k) const;
   double node(std::size_t k);
+  [[nodiscard]] double node_share(std::size_t k);
   void find_cell(double level_m);
 
   SoilLag lag_;
