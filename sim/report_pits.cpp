@@ -94,10 +94,9 @@ ReportTable pits_at_start_table(const RunResult& r) {
       " What a pit takes comes from a law with shapes and three constants fitted to an "
       "independent numerical solution of the flow (wall's active share .7, next layer .2, near a "
       "water table .22); with the water standing still it was within 26 % on pits it had not seen, "
-      "half of them within 4 %. As the level moves the soil lags (soil_lag_share): there it was "
-      "within "
-      "5 % for half of them, and far off for some: first water in dry soil, a pit that empties "
-      "close over a water table.";
+      "half of them within 4 %. As the level moves the soil lags (soil_lag_share): half of "
+      "them were within 4 to 7 % then, some far off, such as first water in dry soil and a pit "
+      "that empties close over a water table.";
   return t;
 }
 
