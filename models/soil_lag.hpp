@@ -11,7 +11,7 @@
 // (derived). (3): the time that water takes down the wet wall and a capillary length, in soil of
 // the mean conductivity K_m over both, times what of the soil has to fill (derived but for w). s
 // and w are fitted to an independent solution of the flow over time, in soils of which .3 fills, on
-// half of a set of pits, and judged on the other: tests/reference/ README.md. The courses fall to
+// half of a set of pits, and judged on the other (tests/reference/README.md). The courses fall to
 // half of the depth; the last of the water is not in them. Taken as the same, not compared:
 // trenches and perched water. Where a mound or perched water is held over a season
 // (sim/downstream.hpp) part of the lag counts twice, and a falling pit falls too slowly.

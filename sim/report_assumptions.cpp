@@ -111,8 +111,8 @@ std::vector<std::string> model_simplifications(const Scenario& scenario) {
       scenario.soil.water_table
           ? "The water table is as given, whatever the weather does; on top of it stands the mound "
             "of each pit's own water, in level ground that carries water evenly. The mounds of "
-            "neighbouring pits and of other houses are left out, and so are layers that hold "
-            "water up. Pits closer than three diameters take less than shown."
+            "neighbouring pits and of other houses are left out. "
+            "Pits closer than three diameters take less than shown."
           : "No water table is near, and no mound rises under the pits. The ground between pits is "
             "shared by nobody: pits closer than three diameters take less than shown.",
       "Scum settles down to an inch or so in the model; many tanks grow thicker mats. Go by the "
@@ -147,6 +147,10 @@ std::vector<std::string> model_simplifications(const Scenario& scenario) {
   };
   if (any_starts(PitStart::Kind::measured)) {
     s.push_back("A measured fall counts as what the pit takes in at length at the level measured.");
+  }
+  if (any_starts(PitStart::Kind::brand_new) || any_starts(PitStart::Kind::in_service)) {
+    s.push_back(
+        "The soil around a pit is taken as dry when the pit is new: it takes more at first.");
   }
   if (any_starts(PitStart::Kind::in_service)) {
     s.push_back(
