@@ -18,11 +18,13 @@ struct BoxOutlet {
   CircularOpening opening;
   double lip_m = 0.0;        // effective invert over the datum, see effective_lip_m
   bool check_valve = false;  // lets nothing back into the box
+  [[nodiscard]] bool operator==(const BoxOutlet&) const = default;
 };
 
 struct BoxLid {
   double level_m = 0.2;      // where water leaves over or under the lid
   double perimeter_m = 1.2;  // length of that gap
+  [[nodiscard]] bool operator==(const BoxLid&) const = default;
 };
 
 // Where an outlet stands in the box and how its leveler is turned.

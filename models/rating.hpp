@@ -15,6 +15,7 @@ namespace restwell {
 struct CircularOpening {
   double diameter_m = 0.1016;           // > 0
   double discharge_coefficient = 0.58;  // .58 plain pipe stub, .60 thin insert, range .55-.65
+  [[nodiscard]] bool operator==(const CircularOpening&) const = default;
 };
 
 // J(e) of equation (2); 0 for e <= 0. Both branches reduce to one complete elliptic integral F:

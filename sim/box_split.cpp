@@ -35,6 +35,21 @@ std::unique_ptr<FreeSplit> free_split(const SiteLayout& site) {
   return std::make_unique<FreeSplit>(site.outlets, site.lid);
 }
 
+FreeSplits free_splits(const std::vector<Phase>& phases, const FreeSplits& made) {
+  FreeSplits splits;
+  for (const Phase& phase : phases) {
+    const auto is_its = [&](const auto& split) { return split && split->is_of(phase.site); };
+    if (const auto own = std::ranges::find_if(splits, is_its); own != splits.end()) {
+      splits.emplace_back(*own);
+    } else if (const auto other = std::ranges::find_if(made, is_its); other != made.end()) {
+      splits.push_back(*other);
+    } else {
+      splits.push_back(free_split(phase.site));
+    }
+  }
+  return splits;
+}
+
 FreeSplit::Between FreeSplit::between(double root_flow, double volume_m3) const {
   const double position = root_flow * per_root_;
   const int cell = static_cast<int>(position);  // int: quickly made and turned back

@@ -15,6 +15,10 @@ class FreeSplit {
  public:
   FreeSplit(std::vector<BoxOutlet> outlets, const BoxLid& lid);
 
+  [[nodiscard]] bool is_of(const SiteLayout& site) const {
+    return site.box_present && site.outlets == outlets_ && site.lid == lid_;
+  }
+
   // Adds to every outlet's volume and to the lid's what leaves at a flow, given by its root (of
   // m3/day); the added volumes sum to volume_m3 to rounding. Shares are interpolated linearly in
   // the root, in which they are smooth.
@@ -42,5 +46,9 @@ class FreeSplit {
 
 // Of the site's open outlets; null if there is no box or no open outlet.
 [[nodiscard]] std::unique_ptr<FreeSplit> free_split(const SiteLayout& site);
+
+// One for each phase; equal boxes share theirs, with those made before too.
+using FreeSplits = std::vector<std::shared_ptr<const FreeSplit>>;
+[[nodiscard]] FreeSplits free_splits(const std::vector<Phase>& phases, const FreeSplits& made = {});
 
 }  // namespace restwell

@@ -70,10 +70,23 @@ class IntakeCurve {
   void add_taken(std::span<double> taken_m3) const;
 
  private:
+  struct Node {
+    double level_m, lag_time_day;
+    double per_width = 0.0;   // 1/m, of the cell over it
+    double clean_m3_per_day;  // of a clean pit; NaN: not asked for yet
+    double law_m3_per_day;    // NaN: not asked for yet
+    double gain = 0.0;        // over a bin
+    double per_law = 0.0;     // 1/law_m3_per_day
+    double weight_day = 0.0;  // time spent at the node's intake, as if by the law
+  };
+  struct Ends {
+    double low, high;  // intake at a cell's ends
+  };
   void find_node(std::size_t k);
   double gain(std::size_t k);
-  double node(std::size_t k);
-  [[nodiscard]] double node_share(std::size_t k);
+  double intake(std::size_t k);
+  Ends ends();
+  void spend(double low_day, double high_day, const Ends& at);
   void find_cell(double level_m);
 
   SoilLag lag_;
@@ -82,16 +95,11 @@ class IntakeCurve {
   const Pit* pit_ = nullptr;
   std::vector<double> resistance_day_;
   GroundOfDay ground_;
-  std::vector<double> level_m_;            // of the nodes
-  std::vector<double> lag_time_day_;       // of the nodes
-  std::vector<double> clean_m3_per_day_;   // of a clean pit; NaN: not asked for yet
-  std::vector<double> intake_m3_per_day_;  // by the law; NaN: not asked for yet
-  std::vector<double> gain_;               // over a bin
-  std::vector<double> flow_m3_per_day_;    // by node, by part
-  std::vector<double> weight_day_;         // time spent at a node's intake, as if by the law
-  std::vector<std::size_t> known_;         // nodes asked for
-  double through_bottom_m3_ = 0.0;         // of an empty pit
-  std::size_t cell_ = 0;                   // level_m_[cell_] to the next
+  std::vector<Node> nodes_;              // from the bottom up
+  std::vector<double> flow_m3_per_day_;  // by node, by part
+  std::vector<std::size_t> known_;       // nodes asked for
+  double through_bottom_m3_ = 0.0;       // of an empty pit
+  std::size_t cell_ = 0;                 // nodes_[cell_] to the next
 };
 
 }  // namespace restwell

@@ -4,6 +4,8 @@
 // the square root and the first power of the intake.
 #pragma once
 
+#include <map>
+
 #include "models/groundwater.hpp"
 
 namespace restwell {
@@ -20,8 +22,11 @@ class MoundCurve {
   [[nodiscard]] double height_m(double intake_m3_per_day);
 
  private:
+  [[nodiscard]] double at_node_m(int k);
+
   GroundwaterParameters groundwater_;
   double bottom_area_m2_, conductivity_m_per_day_;
+  std::map<int, double> known_m_;                        // mound at the nodes asked for
   double low_m3_per_day_ = 0.0, high_m3_per_day_ = 0.0;  // the cell last asked for
   double low_m_ = 0.0, high_m_ = 0.0;                    // mound at its ends
 };

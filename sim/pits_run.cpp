@@ -14,10 +14,10 @@ TankHistory tank_history(const Scenario& scenario, int days) {
   return history;
 }
 
-PlannedBox planned_box(const Scenario& scenario) {
+PlannedBox planned_box(const Scenario& scenario, const FreeSplits& made) {
   PlannedBox box;
   box.phases = phases(scenario);
-  for (const Phase& phase : box.phases) box.splits.push_back(free_split(phase.site));
+  box.splits = free_splits(box.phases, made);
   return box;
 }
 

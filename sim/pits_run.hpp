@@ -26,9 +26,10 @@ struct TankHistory {
 // The phases of a plan, ready to use; shared by the runs that pass through them.
 struct PlannedBox {
   std::vector<Phase> phases;
-  std::vector<std::unique_ptr<FreeSplit>> splits;  // by phase
+  FreeSplits splits;  // by phase
 };
-[[nodiscard]] PlannedBox planned_box(const Scenario& scenario);
+// made: those of other plans, to share.
+[[nodiscard]] PlannedBox planned_box(const Scenario& scenario, const FreeSplits& made = {});
 
 // One clogging case of box and pits, from some day on. Copies go on on their own. History, scenario
 // and plan must outlive it.

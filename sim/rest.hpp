@@ -16,7 +16,8 @@
 
 namespace restwell {
 
-inline constexpr int rest_precision_day = 3;  // of the shortest rest
+inline constexpr int rest_precision_day = 3;   // of the shortest rest
+inline constexpr int one_year_rest_day = 365;  // in the table of what each unknown does
 
 struct RestQuestion {
   std::size_t pit = 0;
@@ -47,8 +48,9 @@ struct Meanwhile {
 
 struct RestCurve {
   ClogCase clog_case;
-  std::vector<RestPoint> points;      // by length of rest, 0 first
-  RestPoint never_clogged;            // a clean, empty pit put in service after the longest rest
+  std::vector<RestPoint> points;  // by length of rest, 0 first
+  // A clean, empty pit put in service after the longest rest; of fine curves only.
+  RestPoint never_clogged;
   std::optional<RestPoint> shortest;  // the shortest rest that buys the service
   Meanwhile meanwhile;
   std::vector<double> level_m, takes_m3_per_day;  // of the resting pit, by day of rest
@@ -82,7 +84,8 @@ struct RestResult {
                               const Progress& progress = {});
 
 // One curve on a tank that has been run: long enough for from + longest rest + look-ahead, or what
-// lies beyond is not seen. fine: all lengths of the table, else a few.
+// lies beyond is not seen. fine: all lengths of the table, else a few: up to the first that buys
+// the service, and a year.
 [[nodiscard]] RestCurve rest_curve(const Scenario& scenario, const TankHistory& history,
                                    const RestQuestion& question, const ClogCase& clog_case,
                                    bool fine);

@@ -142,7 +142,7 @@ ReportTable unknowns_table(const RestResult& r) {
     std::vector<Cell> row = {c.clog_case.name, c.clog_case.says, shortest_words(r, c),
                              std::monostate{}, std::monostate{}};
     for (const RestPoint& p : c.points) {
-      if (p.rest_day != 365) continue;
+      if (p.rest_day != one_year_rest_day) continue;
       row[3] = Amount{p.takes_m3_per_day, Quantity::flow};
       row[4] = lasting(r, p);
     }

@@ -189,8 +189,7 @@ RunResult run(const Scenario& scenario, const std::vector<ClogCase>& cases,
 
   result.phases = phases(scenario);
   const std::vector<Phase>& plan = result.phases;
-  std::vector<std::unique_ptr<FreeSplit>> splits;
-  for (const Phase& phase : plan) splits.push_back(free_split(phase.site));
+  const FreeSplits splits = free_splits(plan);
   result.cases.resize(cases.size());
   std::vector<std::unique_ptr<CaseProgress>> running(cases.size());
   for_each_parallel(
