@@ -96,6 +96,7 @@ Downstream::Downstream(const Scenario& scenario, const SiteLayout& site,
     coefficient.push_back(clogging_coefficient(biomat, pit.bottom_soil.kfs_m_per_day));
     coefficient_.push_back(std::move(coefficient));
     season_.push_back(seasons(scenario.soil_temperature, site.pits[i]));
+    decay_per_day_.emplace_back(parts);
     drainage_day_.push_back(drainage_days(scenario.drainage, pit));
   }
   ledger_.held_start = water_held_m3();
@@ -222,12 +223,24 @@ void Downstream::advance_pit(std::size_t index, double inflow, double dt_day) {
   }
 }
 
+// For a calendar week, at the soil's temperature in its middle.
+void Downstream::find_decay(Date date) {
+  const Date week = std::chrono::floor<std::chrono::weeks>(date);
+  if (week == decay_week_) return;
+  decay_week_ = week;
+  const Wave wave = wave_on(day_of_year(week + std::chrono::days(3)));
+  for (std::size_t p = 0; p < pits_.size(); ++p) {
+    for (std::size_t j = 0; j < season_[p].size(); ++j)
+      decay_per_day_[p][j] = decay_.per_day(temperature_c(season_[p][j], wave));
+  }
+}
+
 // The day's growth and decay of every ring from what it took in.
-void Downstream::clog(const BinnedEffluent& effluent, double day_of_year) {
+void Downstream::clog(const BinnedEffluent& effluent, Date date) {
   BiomatParameters drowned = biomat_;  // no air reaches what lies below the water table
   drowned.submerged_factor = 0.0;
   const double strength = effluent.bod_kg_per_m3 + biomat_.solids_weight * effluent.tss_kg_per_m3;
-  const Wave wave = wave_on(day_of_year);
+  find_decay(date);
   for (std::size_t p = 0; p < pits_.size(); ++p) {
     std::vector<BiomatState>& biomat = pits_[p].biomat;
     const WaterAround around = felt_at(ground_[p], day_.pits[p].highest_m);
@@ -249,10 +262,10 @@ void Downstream::clog(const BinnedEffluent& effluent, double day_of_year) {
         continue;
       }
       const double before_day = biomat[j].resistance_day();
-      const double temperature = temperature_c(season_[p][j], wave);
-      const double decay = decay_.per_day(temperature);
-      biomat[j] = advance_biomat(below_table ? drowned : biomat_, biomat[j], coefficient_[p][j],
-                                 {load, temperature, wet, drainage_day_[p][j]}, decay, 1.0);
+      biomat[j] = advance_biomat(
+          below_table ? drowned : biomat_, biomat[j], coefficient_[p][j],
+          {.load_kg_per_m2_day = load, .wet = wet, .drainage_day = drainage_day_[p][j]},
+          decay_per_day_[p][j], 1.0);
       change_per_day_[p][j] = biomat[j].resistance_day() - before_day;
       const double taken = std::abs(intake_m3_[p][j]);
       if (before_day > 0.0) change += taken * std::abs(change_per_day_[p][j]) / before_day;
@@ -360,7 +373,7 @@ const DownstreamDay& Downstream::day(const BinnedEffluent& effluent, Date date) 
   ledger_.in += effluent.total_m3;
   ledger_.hauled += effluent.hauled_m3;
   (over_lid_ == LeavesTo::house ? ledger_.house : ledger_.surface) += day_.over_lid_m3;
-  clog(effluent, day_of_year(date));
+  clog(effluent, date);
   return day_;
 }
 

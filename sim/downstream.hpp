@@ -85,7 +85,8 @@ class Downstream {
   void find_ground(std::size_t index, Date date);
   void remember(std::size_t index);
   void renew_curve(std::size_t index);
-  void clog(const BinnedEffluent& effluent, double day_of_year);
+  void find_decay(Date date);
+  void clog(const BinnedEffluent& effluent, Date date);
   [[nodiscard]] bool box_feels_pits(const BinnedEffluent& effluent, std::size_t bin) const;
   [[nodiscard]] double level_m(std::size_t index) const;
 
@@ -113,6 +114,8 @@ class Downstream {
   std::vector<std::vector<double>> part_area_m2_, middle_m_;
   std::vector<std::vector<double>> coefficient_;    // clogging coefficient
   std::vector<std::vector<SeasonAtDepth>> season_;  // the soil's temperature
+  std::optional<Date> decay_week_;
+  std::vector<std::vector<double>> decay_per_day_;  // in that week
   std::vector<std::vector<double>> drainage_day_;   // until air enters
 };
 
