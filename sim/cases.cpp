@@ -45,7 +45,7 @@ std::vector<ClogCase> clogging_cases(const BiomatParameters& expected) {
   };
   const auto part = [&](const char* name, End clogging, End submerged) {
     ClogCase c = make(name, clogging, submerged);
-    c.until_overflow = true;
+    c.follow = Follow::until_overflow;
     return c;
   };
   return {make("expected", End::expected, End::expected),
@@ -60,6 +60,12 @@ std::vector<ClogCase> clogging_cases(const BiomatParameters& expected) {
 std::vector<ClogCase> main_cases(const BiomatParameters& expected) {
   std::vector<ClogCase> cases = clogging_cases(expected);
   cases.resize(Cases::first_partial);
+  return cases;
+}
+
+std::vector<ClogCase> main_cases_for_dates(const BiomatParameters& expected) {
+  std::vector<ClogCase> cases = main_cases(expected);
+  cases[Cases::early].follow = cases[Cases::late].follow = Follow::until_all_happened;
   return cases;
 }
 

@@ -120,12 +120,12 @@ std::optional<LiveQuestion> live_question(std::string_view text) {
 
 LiveAnswer live_answer(const LiveSite& site, const LiveQuestion& q, const Progress& progress) {
   const Tried tried = tried_on(site.scenario, q);
-  PageStudy s{
-      run(tried.scenario, main_cases(tried.scenario.biomat), progress, {0, &tried.past, {}}),
-      {},
-      {},
-      {},
-      {}};
+  PageStudy s{run(tried.scenario, main_cases_for_dates(tried.scenario.biomat), progress,
+                  {0, &tried.past, {}}),
+              {},
+              {},
+              {},
+              {}};
   // Of the report only what the words below read.
   s.report.start = tried.scenario.start;
   s.report.days = s.result.days();

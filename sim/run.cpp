@@ -43,7 +43,7 @@ class CaseProgress {
   }
 
   void day(int index, std::size_t phase, const BinnedEffluent& effluent) {
-    if (out_.clog_case.until_overflow && out_.first_leaves != never) return;
+    if (is_followed_far_enough()) return;
     if (phase != phase_) {
       phase_ = phase;
       downstream_->lay_out_as(site());
@@ -95,6 +95,13 @@ class CaseProgress {
 
  private:
   [[nodiscard]] const SiteLayout& site() const { return phases_[phase_].site; }
+
+  [[nodiscard]] bool is_followed_far_enough() const {
+    if (out_.clog_case.follow == Follow::to_the_end || out_.first_leaves == never) return false;
+    return out_.clog_case.follow == Follow::until_overflow ||
+           std::ranges::none_of(out_.pits,
+                                [](const PitMilestones& m) { return m.first_full == never; });
+  }
 
   void record_profile(int index) {
     ClogProfile profile{index, {}};

@@ -65,7 +65,7 @@ struct ClogProfile {
 };
 
 struct CaseRun {
-  ClogCase clog_case;                                  // days may end early, see until_overflow
+  ClogCase clog_case;                                  // days may end early, see Follow
   std::vector<std::vector<PitDay>> days;               // by pit, by day
   std::vector<std::vector<double>> outlet_m3_by_year;  // by outlet of the scenario
   std::vector<double> over_lid_m3;                     // by day

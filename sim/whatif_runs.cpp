@@ -33,8 +33,8 @@ std::vector<CaseOutcome> run_cases(const std::vector<CaseToRun>& cases, const Pr
     const Scenario& scenario = cases[i].scenario;
     const Scenario* past = cases[i].keeps_past ? &cases.front().scenario : nullptr;
     try {
-      outcomes[i] =
-          outcome_of(run(scenario, main_cases(scenario.biomat), part, {within, past, {}}));
+      outcomes[i] = outcome_of(
+          run(scenario, main_cases_for_dates(scenario.biomat), part, {within, past, {}}));
     } catch (const std::exception& e) {
       throw std::runtime_error(cases[i].name + ": " + e.what());
     }

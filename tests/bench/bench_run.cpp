@@ -41,7 +41,7 @@ Scenario site_of(int pits, double years, const char* ring_height) {
 double run_seconds(const Scenario& s, std::size_t cases) {
   std::vector<ClogCase> all = clogging_cases(s.biomat);
   all.resize(cases);
-  for (ClogCase& one : all) one.until_overflow = false;
+  for (ClogCase& one : all) one.follow = Follow::to_the_end;
   return seconds([&] { (void)run(s, all, {}, {1, nullptr, {}}); });
 }
 
@@ -80,7 +80,7 @@ int main() {
     const double alone = seconds([&] { (void)run(scenario, {one}); });
     fmt::print("  box and pits: {:7.3f} s, the years before the start {:7.3f} s   ({}{})\n",
                alone - typical - upstream - history, history, one.name,
-               one.until_overflow ? ", stops at the overflow" : "");
+               one.follow == Follow::until_overflow ? ", stops at the overflow" : "");
   }
   const double whole = seconds([&] { (void)run(scenario, cases); });
   fmt::print("  whole run, {} cases      {:7.3f} s\n", cases.size(), whole);
