@@ -55,20 +55,35 @@ if(RESTWELL_WASM_CXX AND RESTWELL_WASM_LD AND RESTWELL_WASM_LIBCXX AND GZIP
   foreach(error DOMAIN POLE OVERFLOW EVALUATION)  # see sim/engine_errors.cpp
     list(APPEND engine_flags -DBOOST_MATH_${error}_ERROR_POLICY=user_error)
   endforeach()
+  # Half of the work is to read these.
+  set(engine_headers ${CMAKE_CURRENT_BINARY_DIR}/engine/headers.hpp)
+  string(JOIN "\n#include " includes "" <algorithm> <array> <cmath> <functional> <map> <memory> <optional>
+         <span> <stdexcept> <string> <string_view> <variant> <vector> <fmt/format.h>)
+  file(CONFIGURE OUTPUT ${engine_headers} CONTENT "${includes}\n")
+  add_custom_command(
+    OUTPUT ${engine_headers}.pch
+    COMMAND ${RESTWELL_WASM_CXX} ${engine_flags} -Oz -MD -MF ${engine_headers}.d -x c++-header
+            ${engine_headers} -o ${engine_headers}.pch
+    DEPENDS ${engine_headers}
+    DEPFILE ${engine_headers}.d
+    COMMENT "Reading the engine's headers"
+    VERBATIM)
   set(engine_objects "")
   foreach(source ${engine_sources})
     file(RELATIVE_PATH name ${CMAKE_CURRENT_SOURCE_DIR} ${source})
     string(REPLACE "/" "_" name ${name})
     set(object ${CMAKE_CURRENT_BINARY_DIR}/engine/${name}.o)
-    set(optimize -Oz)
+    set(optimize -Oz -include-pch ${engine_headers}.pch)
+    set(read_before ${engine_headers}.pch)
     if(source MATCHES "${engine_fast}")
       set(optimize -O3)
+      set(read_before "")
     endif()
     add_custom_command(
       OUTPUT ${object}
       COMMAND ${CMAKE_CXX_COMPILER_LAUNCHER} ${RESTWELL_WASM_CXX} ${engine_flags} ${optimize} -MD
               -MF ${object}.d -c ${source} -o ${object}
-      DEPENDS ${source}
+      DEPENDS ${source} ${read_before}
       DEPFILE ${object}.d
       COMMENT "Compiling ${name} to WebAssembly"
       VERBATIM)
