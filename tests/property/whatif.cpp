@@ -130,3 +130,20 @@ TEST_CASE("a failing case is named") {
                                {"the broken one", broken, false, false}}),
                     Catch::StartsWith("the broken one: "));
 }
+
+TEST_CASE("a what-if's early and late case end when all has happened, and tell the same dates") {
+  const Scenario s = scenario_of(two_pits({.west_invert = "0.125 in", .years = 12}));
+  const RunResult whole = run(s, main_cases(s.biomat));
+  const RunResult dates = run(s, main_cases_for_dates(s.biomat));
+  CHECK(dates.cases[Cases::expected].days[0].size() == whole.cases[Cases::expected].days[0].size());
+  bool one_ended = false;
+  for (const std::size_t c : Cases::early_to_late) {
+    one_ended = one_ended || dates.cases[c].days[0].size() < whole.cases[c].days[0].size();
+    CHECK(dates.cases[c].first_leaves == whole.cases[c].first_leaves);
+    CHECK(dates.cases[c].leaves_at == whole.cases[c].leaves_at);
+    for (std::size_t p = 0; p < s.pits.size(); ++p)
+      CHECK(dates.cases[c].pits[p].first_full == whole.cases[c].pits[p].first_full);
+  }
+  CHECK(one_ended);
+  check_same(outcome_of(whole), outcome_of(dates));
+}

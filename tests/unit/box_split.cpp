@@ -64,3 +64,20 @@ TEST_CASE("more than the table holds is solved directly, the lid included") {
   CHECK(over > 0.0);
   CHECK(volume[0] + over == Approx(30.0).epsilon(1e-9));
 }
+
+TEST_CASE("phases with equal boxes share one table, others do not") {
+  Phase as_found, raised;
+  as_found.site.outlets = raised.site.outlets = three_outlets();
+  raised.site.outlets[0].lip_m = 0.01;
+  const FreeSplits first = free_splits({as_found, raised, as_found});
+  CHECK(first[0] == first[2]);
+  CHECK(first[0] != first[1]);
+  const FreeSplits second = free_splits({raised}, first);
+  CHECK(second[0] == first[1]);
+  Phase other_lid = as_found;
+  other_lid.site.lid.level_m += 0.1;
+  CHECK(free_splits({other_lid}, first)[0] != first[0]);
+  Phase no_box = as_found;
+  no_box.site.box_present = false;
+  CHECK(free_splits({no_box, as_found}, first)[0] == nullptr);
+}
