@@ -190,7 +190,7 @@ BestChoice best_choice(const SizeResult& r, const LoadedScenario& site,
     std::ranges::stable_sort(best.work, {}, &PlannedWork::date);
     best.built = build(best.work);
   }
-  best.run = run(best.built.scenario, main_cases(best.built.scenario.biomat));
+  best.run = run(best.built.scenario, main_cases_for_dates(best.built.scenario.biomat));
   return best;
 }
 
@@ -303,7 +303,9 @@ SizeResult size_pits(const LoadedScenario& loaded, const SizeQuestion& question,
   });
   Scenario untouched = r.site;
   untouched.years = question.life_day / days_per_year;
-  for (const CaseRun& c : run(untouched, main_cases(untouched.biomat)).cases)
+  std::vector<ClogCase> until_overflow = main_cases(untouched.biomat);
+  for (ClogCase& c : until_overflow) c.follow = Follow::until_overflow;
+  for (const CaseRun& c : run(untouched, until_overflow).cases)
     r.as_it_is.push_back(c.first_leaves);
   if (r.choices.empty()) return r;
   try_other_soils(r, feeds);
