@@ -40,7 +40,7 @@ FreeSplits free_splits(const std::vector<Phase>& phases, const FreeSplits& made)
   for (const Phase& phase : phases) {
     const auto is_its = [&](const auto& split) { return split && split->is_of(phase.site); };
     if (const auto own = std::ranges::find_if(splits, is_its); own != splits.end()) {
-      splits.emplace_back(*own);
+      splits.push_back(*own);
     } else if (const auto other = std::ranges::find_if(made, is_its); other != made.end()) {
       splits.push_back(*other);
     } else {

@@ -117,7 +117,10 @@ double IntakeCurve::intake(std::size_t k) {
   return std::max(0.0, n.law_m3_per_day + n.gain * (n.law_m3_per_day - soil_flow_m3_per_day_));
 }
 
-IntakeCurve::Ends IntakeCurve::ends() { return {intake(cell_), intake(cell_ + 1)}; }
+IntakeCurve::Ends IntakeCurve::ends() {
+  const double low = intake(cell_), high = intake(cell_ + 1);
+  return {low, high, (high - low) * nodes_[cell_].per_width};
+}
 
 // Time at the intakes of the cell's ends.
 void IntakeCurve::spend(double low_day, double high_day, const Ends& at) {
@@ -136,8 +139,7 @@ void IntakeCurve::find_cell(double level_m) {
 IntakeCurve::Line IntakeCurve::at(double level_m) {
   find_cell(level_m);
   const Ends end = ends();
-  const double slope = (end.high - end.low) * nodes_[cell_].per_width;
-  return {end.low + slope * (level_m - nodes_[cell_].level_m), slope};
+  return {end.low + end.slope_m2_per_day * (level_m - nodes_[cell_].level_m), end.slope_m2_per_day};
 }
 
 IntakeCurve::Passed IntakeCurve::advance(double& water_m3, double storage_area_m2,
@@ -156,8 +158,8 @@ IntakeCurve::Passed IntakeCurve::advance(double& water_m3, double storage_area_m
   while (left_day > 0.0) {
     find_cell(level_m);
     Ends end = ends();
-    double slope_m2_per_day = (end.high - end.low) * nodes_[cell_].per_width;
-    const double intake_m3_per_day = end.low + slope_m2_per_day * (level_m - nodes_[cell_].level_m);
+    const double intake_m3_per_day =
+        end.low + end.slope_m2_per_day * (level_m - nodes_[cell_].level_m);
     const double rate_m_per_day = (inflow_m3_per_day - intake_m3_per_day) * per_area;
     if (level_m >= brim_m && rate_m_per_day >= 0.0) {
       spend(0.0, left_day, end);
@@ -173,12 +175,11 @@ IntakeCurve::Passed IntakeCurve::advance(double& water_m3, double storage_area_m
     if (level_m == nodes_[cell_].level_m && rate_m_per_day < 0.0) {  // down into the cell below
       --cell_;
       end = ends();
-      slope_m2_per_day = (end.high - end.low) * nodes_[cell_].per_width;
     }
     const Node& low = nodes_[cell_];
     const double high_m = nodes_[cell_ + 1].level_m;
     const double end_m = rate_m_per_day > 0.0 ? high_m : low.level_m;
-    const double decay_per_day = slope_m2_per_day * per_area;
+    const double decay_per_day = end.slope_m2_per_day * per_area;
     double taken_day = left_day;
     Means mean = means(decay_per_day * taken_day);
     double next_m = level_m + rate_m_per_day * taken_day * mean.phi1;

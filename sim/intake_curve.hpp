@@ -79,8 +79,8 @@ class IntakeCurve {
     double per_law = 0.0;     // 1/law_m3_per_day
     double weight_day = 0.0;  // time spent at the node's intake, as if by the law
   };
-  struct Ends {
-    double low, high;  // intake at a cell's ends
+  struct Ends {                          // of the cell
+    double low, high, slope_m2_per_day;  // intake, m3/day
   };
   void find_node(std::size_t k);
   double gain(std::size_t k);

@@ -103,11 +103,11 @@ std::vector<std::string> model_simplifications(const Scenario& scenario) {
   std::vector<std::string> s = {
       "The tank's settling follows the flow of the day; solids reach the pits mixed over the clear "
       "zone. Gas, frost, roots, grease from a trade, chemicals and broken pipes are not in it.",
-      "Clogging is held over a day, what a pit takes for up to a week at the clogging expected for "
-      "its "
-      "middle (fewer days while it changes fast). What a pit spills into the next one is as strong "
-      "as what the "
-      "tank sends.",
+      "Clogging is held over a day, the soil's temperature over a calendar week, what a pit takes "
+      "for "
+      "up to a week at the clogging expected for its middle (fewer days while it changes fast). "
+      "What "
+      "a pit spills into the next one is as strong as what the tank sends.",
       scenario.soil.water_table
           ? "The water table is as given, whatever the weather does; on top of it stands the mound "
             "of each pit's own water, in level ground that carries water evenly. The mounds of "
