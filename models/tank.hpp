@@ -166,9 +166,11 @@ template <class Coefficient>
   // A head that is typical of the step: only says where to take k. A falling one slows down as it
   // goes; a rising one is half-way, straight on, but no farther than half of the way to balance.
   const double half_rise_m = 0.5 * (inflow - k0 * h0 * h0) * dt_day_per_m2;
-  const double middle_m = half_rise_m < 0.0
-                              ? h0 * h0 / (h0 - half_rise_m)
-                              : h0 + std::min(half_rise_m, 0.5 * (std::sqrt(inflow / k0) - h0));
+  const double straight_m = h0 + 2.0 * half_rise_m;
+  const double middle_m = half_rise_m < 0.0 ? h0 * h0 / (h0 - half_rise_m)
+                          : k0 * straight_m * straight_m <= inflow
+                              ? h0 + half_rise_m
+                              : 0.5 * (h0 + std::sqrt(inflow / k0));
   return quadratic_outlet_head_m(k(middle_m), h0, inflow, dt_day_per_m2);
 }
 

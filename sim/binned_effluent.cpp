@@ -89,15 +89,14 @@ void join_steps(const BinnedEffluent& effluent, std::size_t bin, bool several_fa
   }
 }
 
-bool renew_bins(const TankDay& day, double bin_day, const BoxInUse& box, BinnedDay& binned) {
+void renew_bins(const TankDay& day, double bin_day, const BoxInUse& box, BinnedDay& binned) {
   if (binned.course == day.course && binned.box == box) {
     set_strength(day, binned.effluent);
-    return false;
+    return;
   }
   binned.course = day.course;
   binned.box = box;
   bin_effluent(day, bin_day, box, binned.effluent);
-  return true;
 }
 
 }  // namespace restwell

@@ -54,7 +54,7 @@ struct BinnedDay {
   int course = 0;  // TankDay::course; 0: of none
 };
 // As bin_effluent, but what is there is kept if it was made of the same course and box, as in a
-// steady household's weeks. True if it was made anew.
-bool renew_bins(const TankDay& day, double bin_day, const BoxInUse& box, BinnedDay& binned);
+// steady household's weeks.
+void renew_bins(const TankDay& day, double bin_day, const BoxInUse& box, BinnedDay& binned);
 
 }  // namespace restwell

@@ -27,6 +27,7 @@ FreeSplit::FreeSplit(std::vector<BoxOutlet> outlets, const BoxLid& lid)
     const BoxFlow box = split_flow(outlets_, lid_, total, none, 0.0, flow);
     for (std::size_t i = 0; i < n; ++i) share_[k * row + i] = flow[i] / total;
     share_[k * row + n] = box.lid_m3_per_day / total;
+    if (box.lid_m3_per_day == 0.0) dry_lid_root_ = static_cast<double>(k) / per_root_;
   }
 }
 
@@ -99,8 +100,15 @@ void FreeSplit::add_step(const EffluentStep& step, double dt_day, std::span<doub
     return at_a.low_m3 * at_a.share[i] + at_a.high_m3 * at_a.share[i + n + 1] +
            at_b.low_m3 * at_b.share[i] + at_b.high_m3 * at_b.share[i + n + 1];
   };
-  for (std::size_t i = 0; i < n; ++i) outlet_m3[i] += part(i);
-  lid_m3 += part(n);
+  double rest_m3 = volume_m3;
+  for (std::size_t i = 0; i + 1 < n; ++i) {
+    const double its_m3 = part(i);
+    outlet_m3[i] += its_m3;
+    rest_m3 -= its_m3;
+  }
+  const bool over_lid = a > dry_lid_root_ || b > dry_lid_root_;
+  outlet_m3[n - 1] += over_lid ? part(n - 1) : rest_m3;
+  if (over_lid) lid_m3 += part(n);
 }
 
 }  // namespace restwell

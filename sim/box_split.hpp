@@ -42,6 +42,7 @@ class FreeSplit {
   BoxLid lid_;
   double per_root_;            // nodes per root of flow
   std::vector<double> share_;  // flow after flow: every outlet, then the lid
+  double dry_lid_root_ = 0.0;  // up to this one nothing leaves over the lid
 };
 
 // Of the site's open outlets; null if there is no box or no open outlet.

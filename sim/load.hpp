@@ -93,6 +93,7 @@ class LoadGenerator {
   void add_use(Fixture f, const UseEvent& event);
   void add_pulse(Pulse pulse);
   void join_pulses(unsigned weekday);
+  void sort_edges();
   void build_segments();
 
   HouseholdConfig household_;  // as of the current day
@@ -121,7 +122,7 @@ class LoadGenerator {
   };
   std::vector<Pulse> arrived_;  // buffers, reused
   std::vector<UseEvent> events_;
-  std::vector<Edge> edges_;
+  std::vector<Edge> edges_, sorted_edges_;
 };
 
 }  // namespace restwell

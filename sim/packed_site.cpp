@@ -204,6 +204,27 @@ std::string packed_site(LiveSite site) {
   return std::move(writer).bytes();
 }
 
+std::string packed_house_and_tank(Scenario scenario) {
+  // All but what lies below the tank or is only said.
+  const Scenario any;
+  scenario.name = scenario.question = any.name;
+  scenario.units = any.units;
+  scenario.box = any.box;
+  scenario.pits = any.pits;
+  scenario.plan = any.plan;
+  scenario.soil = any.soil;
+  scenario.biomat = any.biomat;
+  scenario.groundwater = any.groundwater;
+  scenario.soil_temperature = any.soil_temperature;
+  scenario.drainage = any.drainage;
+  scenario.soil_lag = any.soil_lag;
+  scenario.separation_m = any.separation_m;
+  scenario.assumptions_set = any.assumptions_set;
+  Writer writer;
+  pass(writer, scenario);
+  return std::move(writer).bytes();
+}
+
 std::optional<LiveSite> unpacked_site(std::string_view bytes) {
   Reader reader(bytes);
   LiveSite site;

@@ -21,4 +21,7 @@ struct LiveSite {
 // Nothing for what is shorter or longer than what packed_site writes.
 [[nodiscard]] std::optional<LiveSite> unpacked_site(std::string_view bytes);
 
+// What house and tank hang on, as bytes: of the same bytes, they run alike.
+[[nodiscard]] std::string packed_house_and_tank(Scenario scenario);
+
 }  // namespace restwell

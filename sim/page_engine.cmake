@@ -4,7 +4,8 @@
 #
 # No exceptions there: a throw becomes a trap. No threads, streams, YAML and JSON libraries.
 set(engine_sim
-    answer binned_effluent box_split calendar cases downstream engine_errors engine_fmt intake_curve
+    answer binned_effluent box_split calendar cases downstream engine_errors engine_fmt flow_histogram
+    intake_curve
     integrate layout
     live live_module load mound_curve new_pits occupancy old_pits_plan packed_site page_cases
     page_changes page_happens page_level_course page_words pits_run report_tables report_text run

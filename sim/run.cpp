@@ -3,14 +3,10 @@
 #include <fmt/core.h>
 
 #include <algorithm>
-#include <array>
-#include <bit>
 #include <cmath>
-#include <cstdint>
-#include <limits>
 #include <memory>
-#include <numbers>
 #include <optional>
+#include <span>
 #include <stdexcept>
 
 #include "models/constants.hpp"
@@ -21,6 +17,11 @@ namespace restwell {
 namespace {
 
 constexpr int chunk_day = 63;  // days the tank runs ahead of the pits: whole weeks, see renew_bins
+
+std::runtime_error failed(const std::string& what, int index, Date date, const std::exception& e) {
+  return std::runtime_error(
+      fmt::format("{}, day {} ({}): {}", what, index, iso_date(date), e.what()));
+}
 
 // One clogging case in progress.
 class CaseProgress {
@@ -53,8 +54,7 @@ class CaseProgress {
     try {
       today = &downstream_->day(effluent, date);
     } catch (const std::exception& e) {
-      throw std::runtime_error(
-          fmt::format("{}, day {} ({}): {}", out_.clog_case.name, index, iso_date(date), e.what()));
+      throw failed(out_.clog_case.name, index, date, e);
     }
     const auto year = static_cast<std::size_t>(index / days_per_year);
     for (std::vector<double>& by_year : out_.outlet_m3_by_year) by_year.resize(year + 1, 0.0);
@@ -122,8 +122,17 @@ const TankDay& next_tank_day(Upstream& upstream, Date start, int index) {
   try {
     return upstream.next_day();
   } catch (const std::exception& e) {
-    throw std::runtime_error(
-        fmt::format("tank, day {} ({}): {}", index, iso_date(date_of(start, index)), e.what()));
+    throw failed("tank", index, date_of(start, index), e);
+  }
+}
+
+// Puts a name before what failed.
+template <typename Work>
+decltype(auto) naming(const std::string& name, const Work& work) {
+  try {
+    return work();
+  } catch (const std::exception& e) {
+    throw std::runtime_error(name.empty() ? e.what() : fmt::format("{}: {}", name, e.what()));
   }
 }
 
@@ -134,144 +143,182 @@ TankRecord record(const TankDay& d) {
           d.refilling};
 }
 
-// Lower ends of the histogram's bins; the first and the last one are open.
-const std::array<double, FlowHistogram::bins + 1> bin_edge = [] {
-  std::array<double, FlowHistogram::bins + 1> lower{};
-  for (int b = 1; b < FlowHistogram::bins; ++b) {
-    lower[static_cast<std::size_t>(b)] =
-        FlowHistogram::lowest_m3_per_day *
-        std::pow(10.0, static_cast<double>(b) / FlowHistogram::per_decade);
+// The flows of a day, kept while days run the same course.
+class CourseFlows {
+ public:
+  const FlowHistogram& of(const TankDay& day) {
+    if (course_ == day.course) return flows_;
+    course_ = day.course;
+    flows_ = {};
+    for (const EffluentStep& step : day.steps) flows_.add(step);
+    return flows_;
   }
-  lower.back() = std::numeric_limits<double>::infinity();
-  return lower;
-}();
-constexpr double bins_per_doubling =
-    FlowHistogram::per_decade * (std::numbers::ln2 / std::numbers::ln10);
-constexpr double doublings_of(double x) {
-  return 0x1p-52 * static_cast<double>(std::bit_cast<std::int64_t>(x));
-}
-constexpr double lowest_doublings = doublings_of(FlowHistogram::lowest_m3_per_day);
 
+ private:
+  int course_ = 0;
+  FlowHistogram flows_;
+};
+
+const Scenario& past_of(const SiteToRun& site) {
+  return site.past != nullptr ? *site.past : *site.scenario;
+}
+
+// Box and pits of one site in progress, a chunk of days at a time.
+class SiteProgress {
+ public:
+  // splits: those made so far.
+  SiteProgress(const SiteToRun& site, const TypicalWeek& week, FreeSplits& splits, RunResult& out)
+      : site_(site), out_(out), chunk_(chunk_day), running_(site.cases.size()) {
+    out.scenario = *site.scenario;
+    out.site = lay_out(out.scenario);
+    out.phases = phases(out.scenario);
+    out.free_share = free_shares(week, out.site);
+    out.cases.resize(site.cases.size());
+    splits_ = free_splits(out.phases, splits);
+    splits.insert(splits.end(), splits_.begin(), splits_.end());
+  }
+
+  void start(std::size_t f, const TypicalWeek& past_week) {
+    out_.cases[f].clog_case = site_.cases[f];
+    naming(site_.name, [&] {
+      running_[f] = std::make_unique<CaseProgress>(out_.scenario, out_.phases, past_of(site_),
+                                                   past_week, out_.cases[f]);
+    });
+  }
+
+  // The day, k-th of the chunk, in bins; those of another site if its box is the same.
+  void bin(int index, int k, const TankDay& day, const BinnedEffluent& strength,
+           std::span<const SiteProgress> all) {
+    while (phase_ + 1 < out_.phases.size() && out_.phases[phase_ + 1].first_day <= index) ++phase_;
+    const Phase& phase = out_.phases[phase_];
+    DayOfChunk& slot = chunk_[static_cast<std::size_t>(k)];
+    slot.phase = phase_;
+    slot.box = {phase.site.outlets.size(), splits_[phase_].get(), phase.hauled};
+    for (const SiteProgress* other = all.data(); other != this; ++other) {
+      const DayOfChunk& made = other->chunk_[static_cast<std::size_t>(k)];
+      if (made.box != slot.box) continue;
+      slot.effluent = made.effluent;
+      return;
+    }
+    BinnedEffluent& own = slot.own.effluent;
+    own.tss_kg_per_m3 = strength.tss_kg_per_m3;
+    own.bod_kg_per_m3 = strength.bod_kg_per_m3;
+    renew_bins(day, out_.scenario.limits.pit_step_day, slot.box, slot.own);
+    slot.effluent = &own;
+  }
+
+  // Runs the chunk's days under one case.
+  void days(std::size_t f, int first, int count) {
+    naming(site_.name, [&] {
+      for (int k = 0; k < count; ++k) {
+        const DayOfChunk& slot = chunk_[static_cast<std::size_t>(k)];
+        running_[f]->day(first + k, slot.phase, *slot.effluent);
+      }
+    });
+  }
+
+  void finish(int days) {
+    for (const auto& one : running_) one->finish(days);
+  }
+
+ private:
+  struct DayOfChunk {
+    BoxInUse box;
+    BinnedDay own;
+    const BinnedEffluent* effluent = nullptr;
+    std::size_t phase = 0;
+  };
+  const SiteToRun& site_;
+  RunResult& out_;
+  FreeSplits splits_;
+  std::size_t phase_ = 0;
+  std::vector<DayOfChunk> chunk_;
+  std::vector<std::unique_ptr<CaseProgress>> running_;
+};
 }  // namespace
 
-void FlowHistogram::add(const EffluentStep& step) {
-  if (!(step.flow_m3_per_day > 0.0)) return;
-  const double a = step.root_flow[0] * step.root_flow[0], b = step.root_flow[1] * step.root_flow[1];
-  // Volume over flow is time.
-  const double first = step.first_share * b, second = (1.0 - step.first_share) * a;
-  const double first_day = step.dt_day * first / (first + second);
-  add(a, first_day);
-  add(b, step.dt_day - first_day);
-}
+std::vector<RunResult> run_on_one_tank(const std::vector<SiteToRun>& sites,
+                                       const Progress& progress, const RunOptions& options) {
+  const Scenario& first = *sites.front().scenario;
+  const Scenario& past = past_of(sites.front());
+  TankRun tank;
+  TypicalWeek past_week;
+  naming(sites.front().name, [&] {
+    tank.week = typical_week(first);
+    past_week = &past != &first ? typical_week(past) : tank.week;
+    tank.tank_start = options.tank_start ? *options.tank_start : tank_at_start(past);
+    tank.pump_interval_day = pump_interval(first).value_or(never);
+  });
+  for (const Criterion c : all_criteria) tank.criteria.push_back({c, {}});
 
-void FlowHistogram::add(double flow_m3_per_day, double dt_day) {
-  // A number's bits run nearly as its logarithm (within .09 of a doubling): one bin off at most.
-  const double doublings = doublings_of(flow_m3_per_day) - lowest_doublings;
-  int bin = std::clamp(static_cast<int>(bins_per_doubling * doublings), 0, bins - 1);
-  bin += flow_m3_per_day >= bin_edge[static_cast<std::size_t>(bin + 1)] ? 1 : 0;
-  bin -= flow_m3_per_day < bin_edge[static_cast<std::size_t>(bin)] ? 1 : 0;
-  day[bin] += dt_day;
-}
-
-void FlowHistogram::add(const FlowHistogram& other) {
-  for (std::size_t b = 0; b < bins; ++b) day[b] += other.day[b];
-}
-
-double FlowHistogram::bin_middle_m3_per_day(int bin) const {
-  return lowest_m3_per_day * std::pow(10.0, (bin + 0.5) / per_decade);
-}
-
-RunResult run(const Scenario& scenario, const std::vector<ClogCase>& cases,
-              const Progress& progress, const RunOptions& options) {
-  const Scenario& past = options.past != nullptr ? *options.past : scenario;
-  RunResult result;
-  result.scenario = scenario;
-  result.site = lay_out(scenario);
-  result.week = typical_week(scenario);
-  const TypicalWeek past_week = options.past != nullptr ? typical_week(past) : result.week;
-  result.free_share = free_shares(result.week, result.site);
-  result.tank_start = options.tank_start ? *options.tank_start : tank_at_start(past);
-  result.pump_interval_day = pump_interval(scenario).value_or(never);
-  for (const Criterion c : all_criteria) result.criteria.push_back({c, {}});
-
-  result.phases = phases(scenario);
-  const std::vector<Phase>& plan = result.phases;
-  const FreeSplits splits = free_splits(plan);
-  result.cases.resize(cases.size());
-  std::vector<std::unique_ptr<CaseProgress>> running(cases.size());
-  for_each_parallel(
-      cases.size(),
-      [&](std::size_t f) {
-        result.cases[f].clog_case = cases[f];
-        running[f] =
-            std::make_unique<CaseProgress>(scenario, plan, past, past_week, result.cases[f]);
-      },
-      options.threads);
-
-  const int days = days_of_years(scenario.years);
-  Upstream upstream(scenario, scenario.mode, result.tank_start, true,
-                    past_week.mean_flow_m3_per_day);
-  struct DayOfChunk {
-    BinnedDay binned;
-    std::size_t phase = 0;
-    FlowHistogram flows;
+  std::vector<RunResult> results(sites.size());
+  std::vector<SiteProgress> running;
+  FreeSplits splits;
+  struct CaseOfSite {
+    std::size_t site, clog_case;
   };
-  std::vector<DayOfChunk> chunk(chunk_day);
-  std::size_t phase = 0;
-  set_strength(past_week.days.back(), chunk.back().binned.effluent);
-  std::vector<bool> met(result.criteria.size(), false);
-  std::vector<bool> cannot_keep;
-  for (const CriterionDates& c : result.criteria) {
-    cannot_keep.push_back(met_when_clean(c.criterion, scenario, result.week.mean_flow_m3_per_day));
+  std::vector<CaseOfSite> cases;
+  for (std::size_t i = 0; i < sites.size(); ++i) {
+    running.emplace_back(sites[i], tank.week, splits, results[i]);
+    for (std::size_t f = 0; f < sites[i].cases.size(); ++f) cases.push_back({i, f});
   }
-  for (int first = 0; first < days; first += chunk_day) {
-    const int count = std::min(chunk_day, days - first);
+  const auto each_case = [&](const auto& work) {
+    for_each_parallel(
+        cases.size(), [&](std::size_t c) { work(running[cases[c].site], cases[c].clog_case); },
+        options.threads);
+  };
+  each_case([&](SiteProgress& site, std::size_t f) { site.start(f, past_week); });
+
+  const int days = days_of_years(first.years);
+  tank.tank.reserve(static_cast<std::size_t>(days));
+  Upstream upstream(first, first.mode, tank.tank_start, true, past_week.mean_flow_m3_per_day);
+  std::vector<CourseFlows> flows(chunk_day);
+  BinnedEffluent strength;
+  set_strength(past_week.days.back(), strength);
+  std::vector<bool> met(tank.criteria.size(), false);
+  std::vector<bool> cannot_keep;
+  for (const CriterionDates& c : tank.criteria)
+    cannot_keep.push_back(met_when_clean(c.criterion, first, tank.week.mean_flow_m3_per_day));
+  for (int chunk = 0; chunk < days; chunk += chunk_day) {
+    const int count = std::min(chunk_day, days - chunk);
     for (int k = 0; k < count; ++k) {
-      const TankDay& day = next_tank_day(upstream, scenario.start, first + k);
+      const TankDay& day = naming(sites.front().name, [&]() -> const TankDay& {
+        return next_tank_day(upstream, first.start, chunk + k);
+      });
       if (day.pumped) {
-        result.pumped.push_back(first + k);
+        tank.pumped.push_back(chunk + k);
         std::fill(met.begin(), met.end(), false);
       }
       for (std::size_t c = 0; c < met.size(); ++c) {
         if (met[c] || cannot_keep[c] ||
-            !criterion_met(result.criteria[c].criterion, day.readings, scenario.tank.limits)) {
+            !criterion_met(tank.criteria[c].criterion, day.readings, first.tank.limits)) {
           continue;
         }
         met[c] = true;
-        result.criteria[c].met.push_back(first + k);
+        tank.criteria[c].met.push_back(chunk + k);
       }
-      result.tank.push_back(record(day));
-      DayOfChunk& slot = chunk[static_cast<std::size_t>(k)];
-      const BinnedEffluent& before =
-          chunk[static_cast<std::size_t>((k + chunk_day - 1) % chunk_day)].binned.effluent;
-      slot.binned.effluent.tss_kg_per_m3 = before.tss_kg_per_m3;
-      slot.binned.effluent.bod_kg_per_m3 = before.bod_kg_per_m3;
-      while (phase + 1 < plan.size() && plan[phase + 1].first_day <= first + k) ++phase;
-      slot.phase = phase;
-      if (renew_bins(day, scenario.limits.pit_step_day,
-                     {plan[phase].site.outlets.size(), splits[phase].get(), plan[phase].hauled},
-                     slot.binned)) {
-        slot.flows = {};
-        for (const EffluentStep& step : day.steps) slot.flows.add(step);
-      }
-      result.effluent.add(slot.flows);
+      tank.tank.push_back(record(day));
+      tank.effluent.add(flows[static_cast<std::size_t>(k)].of(day));
+      set_strength(day, strength);
+      for (SiteProgress& site : running) site.bin(chunk + k, k, day, strength, running);
     }
-    for_each_parallel(
-        cases.size(),
-        [&](std::size_t f) {
-          for (int k = 0; k < count; ++k) {
-            const auto slot = static_cast<std::size_t>(k);
-            running[f]->day(first + k, chunk[slot].phase, chunk[slot].binned.effluent);
-          }
-        },
-        options.threads);
-    progress.tell(static_cast<double>(first + count) / days);
+    each_case([&](SiteProgress& site, std::size_t f) { site.days(f, chunk, count); });
+    progress.tell(static_cast<double>(chunk + count) / days);
   }
-  for (const auto& one : running) one->finish(days);
-  result.tank_ledger = upstream.ledger();
-  result.tank_water_end_m3 = upstream.water_held_m3();
-  result.tank_solids_end_kg = upstream.solids_held_kg();
-  return result;
+  tank.tank_ledger = upstream.ledger();
+  tank.tank_water_end_m3 = upstream.water_held_m3();
+  tank.tank_solids_end_kg = upstream.solids_held_kg();
+  for (std::size_t i = 0; i < sites.size(); ++i) {
+    running[i].finish(days);
+    static_cast<TankRun&>(results[i]) = tank;
+  }
+  return results;
+}
+
+RunResult run(const Scenario& scenario, const std::vector<ClogCase>& cases,
+              const Progress& progress, const RunOptions& options) {
+  return std::move(
+      run_on_one_tank({{&scenario, options.past, cases, ""}}, progress, options).front());
 }
 
 int first_pit_full(const CaseRun& c) {

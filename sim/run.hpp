@@ -7,6 +7,7 @@
 
 #include "sim/cases.hpp"
 #include "sim/downstream.hpp"
+#include "sim/flow_histogram.hpp"
 #include "sim/progress.hpp"
 #include "sim/scenario.hpp"
 #include "sim/start_state.hpp"
@@ -42,18 +43,6 @@ struct CriterionDates {
   std::vector<int> met;  // day indices, the first after the start and after every pump-out
 };
 
-// How much time the tank's outlet spends at which flow (published logs speak of this).
-struct FlowHistogram {
-  static constexpr int bins = 60;  // per decade 12, from 1e-3 L/min up
-  static constexpr double lowest_m3_per_day = 1e-6 * 1440.0;
-  static constexpr int per_decade = 12;
-  double day[bins] = {};
-  void add(double flow_m3_per_day, double dt_day);
-  void add(const EffluentStep& step);
-  void add(const FlowHistogram& other);
-  [[nodiscard]] double bin_middle_m3_per_day(int bin) const;
-};
-
 struct PitMilestones {
   int first_full = never, first_reaches_box = never, first_overflow = never;
 };
@@ -84,13 +73,10 @@ struct CaseRun {
 // Day on which the first of the pits is full.
 [[nodiscard]] int first_pit_full(const CaseRun& c);
 
-struct RunResult {
-  Scenario scenario;
-  SiteLayout site;            // as found
-  std::vector<Phase> phases;  // as planned
+// House and tank; nothing below acts back on them.
+struct TankRun {
   TypicalWeek week;
-  std::vector<double> free_share;  // as found, of the typical week, by open outlet
-  std::vector<TankRecord> tank;    // by day
+  std::vector<TankRecord> tank;  // by day
   TankState tank_start;
   std::vector<CriterionDates> criteria;
   std::vector<int> pumped;        // day indices
@@ -98,8 +84,15 @@ struct RunResult {
   FlowHistogram effluent;
   TankLedger tank_ledger;
   double tank_water_end_m3 = 0.0, tank_solids_end_kg = 0.0;
-  std::vector<CaseRun> cases;  // expected first
   [[nodiscard]] int days() const { return static_cast<int>(tank.size()); }
+};
+
+struct RunResult : TankRun {
+  Scenario scenario;
+  SiteLayout site;                 // as found
+  std::vector<Phase> phases;       // as planned
+  std::vector<double> free_share;  // as found, of the typical week, by open outlet
+  std::vector<CaseRun> cases;      // expected first
 };
 
 struct RunOptions {
@@ -114,6 +107,21 @@ struct RunOptions {
 // std::runtime_error with the day and what failed if the integration fails.
 [[nodiscard]] RunResult run(const Scenario& scenario, const std::vector<ClogCase>& cases,
                             const Progress& progress = {}, const RunOptions& options = {});
+
+// One of several sites under one household and tank.
+struct SiteToRun {
+  const Scenario* scenario;
+  const Scenario* past;  // as in RunOptions
+  std::vector<ClogCase> cases;
+  std::string name;  // put before what failed, if not empty
+};
+
+// `run` of each site, to the same numbers, with house and tank run once for all. Precondition:
+// house and tank are alike (packed_house_and_tank) in all scenarios, and in all pasts. The options'
+// own past is not looked at.
+[[nodiscard]] std::vector<RunResult> run_on_one_tank(const std::vector<SiteToRun>& sites,
+                                                     const Progress& progress = {},
+                                                     const RunOptions& options = {});
 
 // Greatest relative misfit of the water balances of tank and pits and of the tank's solids balance.
 [[nodiscard]] double worst_balance_error(const RunResult& result);

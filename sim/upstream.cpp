@@ -242,6 +242,7 @@ void Upstream::route_water() {
       day_.outflow_m3 += volume_m3;
     }
   }
+  day_.peak_outflow_m3_per_day = std::max(day_.peak_outflow_m3_per_day, outflow);
   day_.steps = DaySteps(routed_);
   state_.surge_head_m = head;
   remember_flow(head_before);
@@ -254,6 +255,7 @@ void Upstream::carry_over_layers() {
   const double calm_m3_per_day = calm_outflow_m3_per_day(tank, p, day_.layers);
   carried_sludge_kg_ = 0.0;
   carried_scum_kg_ = 0.0;
+  if (day_.peak_outflow_m3_per_day <= calm_m3_per_day) return;
   for (const EffluentStep& step : day_.steps) {
     for (const int point : {0, 1}) {
       const double flow = step.root_flow[point] * step.root_flow[point];

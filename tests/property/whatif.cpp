@@ -3,6 +3,7 @@
 
 #include <catch2/catch.hpp>
 
+#include "sim/packed_site.hpp"
 #include "sim/whatif_links.hpp"
 #include "tests/support/sites.hpp"
 
@@ -121,6 +122,78 @@ TEST_CASE("a changed household finds tank and pits as the file's household left 
   CHECK(own[1].pits[0].now_m3_per_day < own[0].pits[0].now_m3_per_day);
   // The same household is the same case, past kept or not.
   check_same(outcomes(site, each("household.occupants", {"4"}), true)[1], own[0]);
+}
+
+TEST_CASE("sites under one house and tank run together to the numbers of each alone") {
+  for (const char* mode : {"steady", "random"}) {
+    SiteText text;
+    text.start = "in_service: 3 years";
+    text.years = 2;
+    text.extra = fmt::format("mode: {}\n", mode);
+    const Scenario plain = scenario_of(two_pits(text));
+    std::vector<Scenario> sites(5, plain);
+    // All that lies below the tank, and what is only said.
+    sites[1].box.outlets[1].placement.raised_m += 0.01;
+    sites[1].biomat.beta_day_m2_per_kg *= 2.0;
+    sites[1].name = "another";
+    for (const bool haul : {true, false}) {
+      PlannedWork work;
+      work.date = plain.start + std::chrono::days(haul ? 200 : 260);
+      work.haul = haul;
+      sites[2].plan.push_back(work);
+    }
+    sites[2].soil_temperature.mean_c += 4.0;
+    sites[3].pits[0].geometry.depth_m *= 0.5;
+    sites[3].soil.layers[0].soil.kfs_m_per_day *= 0.3;
+    sites[3].soil.water_table.emplace().mean_m = 6.0;
+    sites[3].groundwater.specific_yield *= 0.5;
+    sites[3].separation_m *= 0.5;
+    sites[4].drainage.longest_day *= 2.0;
+    sites[4].soil_lag.lagging_share = 0.0;
+    sites[4].units = UnitSystem::metric;
+    std::vector<SiteToRun> together;
+    for (const Scenario& site : sites) {
+      CHECK(packed_house_and_tank(site) == packed_house_and_tank(plain));
+      together.push_back({&site, nullptr, main_cases(site.biomat), ""});
+    }
+    const std::vector<RunResult> results = run_on_one_tank(together);
+    REQUIRE(results.size() == sites.size());
+    for (std::size_t i = 0; i < sites.size(); ++i) {
+      CAPTURE(mode, i);
+      const RunResult alone = run(sites[i], main_cases(sites[i].biomat));
+      const RunResult& one = results[i];
+      check_same(outcome_of(one), outcome_of(alone));
+      CHECK(one.free_share == alone.free_share);
+      CHECK(std::equal(std::begin(one.effluent.day), std::end(one.effluent.day),
+                       std::begin(alone.effluent.day)));
+      CHECK(one.tank_ledger.solids_out == alone.tank_ledger.solids_out);
+      for (std::size_t c = 0; c < alone.cases.size(); ++c) {
+        CHECK(one.cases[c].ledger.soil == alone.cases[c].ledger.soil);
+        CHECK(one.cases[c].ledger.hauled == alone.cases[c].ledger.hauled);
+        CHECK(one.cases[c].outlet_m3_by_year == alone.cases[c].outlet_m3_by_year);
+        CHECK(one.cases[c].water_held_end_m3 == alone.cases[c].water_held_end_m3);
+      }
+    }
+  }
+}
+
+TEST_CASE("what house and tank hang on keeps sites apart") {
+  const Scenario plain = scenario_of(two_pits({}));
+  const auto differs = [&](const auto& change) {
+    Scenario other = plain;
+    change(other);
+    return packed_house_and_tank(other) != packed_house_and_tank(plain);
+  };
+  CHECK(differs([](Scenario& s) { s.household.occupants += 1.0; }));
+  CHECK(differs([](Scenario& s) { s.household_parameters.tss_kg_per_person_day *= 2.0; }));
+  CHECK(differs([](Scenario& s) { s.tank.tank.plan_area_m2 *= 2.0; }));
+  CHECK(differs([](Scenario& s) { s.tank.pump_out.dates.push_back(s.start); }));
+  CHECK(differs([](Scenario& s) { s.tank_parameters.scum_share *= 2.0; }));
+  CHECK(differs([](Scenario& s) { s.years += 1.0; }));
+  CHECK(differs([](Scenario& s) { s.start += std::chrono::days(1); }));
+  CHECK(differs([](Scenario& s) { s.mode = Mode::random; }));
+  CHECK(differs([](Scenario& s) { s.seed += 1; }));
+  CHECK(differs([](Scenario& s) { s.limits.pit_step_day *= 0.5; }));
 }
 
 TEST_CASE("a failing case is named") {

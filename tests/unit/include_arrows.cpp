@@ -91,7 +91,6 @@ TEST_CASE("one heavy library a source file") {
       {"nlohmann/", {"sim/report_json.cpp", "sim/schema.cpp"}},
       {"kainjow/", {"sim/page_html.cpp"}},
       {"boost/random", {"sim/load.cpp"}},
-      {"boost/sort", {"sim/load.cpp"}},
   };
   // No other library comes in unseen.
   for (const Include& i : includes_of("sim")) {
