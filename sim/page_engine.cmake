@@ -31,7 +31,7 @@ get_target_property(fmt_include fmt::fmt INTERFACE_INCLUDE_DIRECTORIES)
 
 set(page_engine ${CMAKE_CURRENT_BINARY_DIR}/page_engine.cpp)
 if(RESTWELL_WASM_CXX AND RESTWELL_WASM_LD AND RESTWELL_WASM_LIBCXX AND GZIP
-   AND NOT RESTWELL_SANITIZE) # what is asked in pages is not tested there
+   AND (NOT RESTWELL_SANITIZE OR RESTWELL_SANITIZE_LONG)) # else nothing asks a page there
   message(STATUS "Pages can be tried: their engine is compiled with ${RESTWELL_WASM_CXX}")
   # Only these two libraries' headers: the rest of the host's do not fit.
   set(engine_include ${CMAKE_CURRENT_BINARY_DIR}/engine/include)

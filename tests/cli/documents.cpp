@@ -149,8 +149,7 @@ Finished run_shown(const Shown& shown, const std::filesystem::path& folder) {
     }
   }
   // The script builds into the source folder's build: from another build it would build it all.
-  if (shown.script &&
-      std::filesystem::equivalent(RESTWELL_BINARY_DIR, RESTWELL_SOURCE_DIR "/build")) {
+  if (shown.script && std::filesystem::equivalent(build_folder(), RESTWELL_SOURCE_DIR "/build")) {
     arguments.insert(arguments.begin(), {"bash", RESTWELL_SOURCE_DIR "/.ci/restwell"});
     return run_program(arguments);
   }

@@ -16,7 +16,7 @@ namespace fs = std::filesystem;
 
 namespace {
 
-const std::string program = RESTWELL_BINARY_DIR "/restwell";
+const std::string program = build_folder() + "/restwell";
 const std::string site = "scenarios/two_old_pits.yaml";
 
 // Every command that writes a folder, none of them long.

@@ -44,7 +44,7 @@ TEST_CASE("what is installed runs from where it is put, without a home") {
   const TemporaryFolder folder;
   const fs::path prefix = folder.path / "a place";
   const Finished made =
-      run_program({"cmake", "--install", RESTWELL_BINARY_DIR, "--prefix", prefix.string()});
+      run_program({"cmake", "--install", build_folder(), "--prefix", prefix.string()});
   INFO(made.out << made.err);
   REQUIRE(made.code == 0);
   const std::string program = (prefix / "bin/restwell").string();
@@ -120,7 +120,7 @@ TEST_CASE("fish completes commands, options and their words") {
   const auto offered_by_fish = [&](const std::string& line) {
     // fish must find the command before it completes its options.
     return run_program({"env", "HOME=" + folder.path.string(),
-                        "PATH=" RESTWELL_BINARY_DIR ":" + std::string(getenv("PATH")), "fish", "-c",
+                        "PATH=" + build_folder() + ":" + getenv("PATH"), "fish", "-c",
                         "source " + file + "; complete -C \"" + line + "\""})
         .out;
   };
@@ -146,7 +146,7 @@ TEST_CASE("the version says how the program was built, and where no path of the 
 TEST_CASE("nothing is ever coloured, on a terminal neither") {
   if (skipped_without("script")) return;
   const Finished f = run_program(
-      {"script", "-qec", RESTWELL_BINARY_DIR "/restwell run scenarios/two_old_pits.yaml --years 1",
+      {"script", "-qec", build_folder() + "/restwell run scenarios/two_old_pits.yaml --years 1",
        "/dev/null"});
   CHECK(f.code == 0);
   CHECK(f.out.find("ANSWER") != std::string::npos);

@@ -59,8 +59,15 @@ inline Finished run_program(std::vector<std::string> arguments, const RunIn& in 
   return f;
 }
 
+// Where the program under test is: objects of tests may serve several builds
+// (RESTWELL_TEST_OBJECTS).
+inline std::string build_folder() {
+  const char* const other = std::getenv("RESTWELL_BUILD_FOLDER");
+  return other != nullptr ? other : RESTWELL_BINARY_DIR;
+}
+
 inline Finished restwell_program(std::vector<std::string> arguments, const RunIn& in = {}) {
-  arguments.insert(arguments.begin(), RESTWELL_BINARY_DIR "/restwell");
+  arguments.insert(arguments.begin(), build_folder() + "/restwell");
   return run_program(std::move(arguments), in);
 }
 
