@@ -23,11 +23,18 @@ class OutletTable {
   }
 
   // head_m >= 0.
-  [[nodiscard]] double k_m_per_day(double head_m) const {
+  [[nodiscard]] double k_m_per_day(double head_m) const { return at(head_m).k_m_per_day; }
+  struct Tangent {
+    double k_m_per_day, slope_per_day;
+  };
+  [[nodiscard]] Tangent at(double head_m) const {
     const double place = head_m * per_m_;
-    if (!(place < cells)) return free_flow_coefficient_m_per_day(outlet_, head_m);
+    if (!(place < cells)) {
+      const double step_m = 1e-3 * head_m, k = free_flow_coefficient_m_per_day(outlet_, head_m);
+      return {k, (free_flow_coefficient_m_per_day(outlet_, head_m + step_m) - k) / step_m};
+    }
     const Line& line = line_[static_cast<std::size_t>(static_cast<int>(place))];
-    return line.at_zero + line.rise * place;
+    return {line.at_zero + line.rise * place, line.rise * per_m_};
   }
 
  private:

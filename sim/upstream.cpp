@@ -204,8 +204,8 @@ void Upstream::route_water() {
   std::vector<EffluentStep>& steps = *routed_;
   steps.clear();
   day_.course = ++courses_;
-  const auto k_at = [this](double head_m) { return outlet_.k_m_per_day(head_m); };
-  double k = k_at(head), outflow = k * head * head;
+  OutletTable::Tangent k = outlet_.at(head);
+  double outflow = k.k_m_per_day * head * head;
   double root = std::sqrt(outflow);
   for (const Segment& segment : load_->segments) {
     double left = segment.to_day - segment.from_day;
@@ -233,9 +233,13 @@ void Upstream::route_water() {
       if (left_day_per_m2 - day_per_m2 < shortest_day_per_m2) day_per_m2 = left_day_per_m2;
       left_day_per_m2 -= day_per_m2;
       const double before_m = head, root_before = root, dt = day_per_m2 * area;
-      head = surge_head_m(k_at, k, head, inflow, day_per_m2);
-      k = k_at(head);
-      outflow = k * head * head;
+      // Of second order along the tangent too, and that needs no second look into the table.
+      const auto along = [&](double middle_m) {
+        return k.k_m_per_day + k.slope_per_day * (middle_m - before_m);
+      };
+      head = surge_head_m(along, k.k_m_per_day, head, inflow, day_per_m2);
+      k = outlet_.at(head);
+      outflow = k.k_m_per_day * head * head;
       root = std::sqrt(outflow);
       const double volume_m3 = std::max(0.0, inflow * dt - area * (head - before_m));
       steps.push_back(step_between(root_before, root, dt, volume_m3));
