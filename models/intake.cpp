@@ -41,37 +41,65 @@ double lambert_w_of_exp(double log_argument) {
 
 double side_intake_m_per_day(const SideConductance& side, double resistance_day, double head_m,
                              double outside_head_m) {
-  const double kappa = side.kappa_per_day;
   const double alpha = side.alpha_per_m;
-  const double loss = kappa * resistance_day;  // layer's resistance over the soil's
   // E of (2); far above the table nothing is left of it: below rounding against 1.
   constexpr double nothing = -40.0;
   const double ao = alpha * outside_head_m;
   const double near = ao < nothing ? 0.0 : std::exp(std::min(ao, 0.0));
-  const double pull_m = (1.0 - near) / alpha - 2.0 * std::max(outside_head_m, 0.0);  // S
+  const double kappa = side.kappa_per_day * (1.0 - side.pressure_loss * (1.0 - near));
+  const double kappa_c = side.kappa_per_day * side.suction_ratio;
+  const double pull_m_per_day =
+      kappa_c * (1.0 - near) / alpha - 2.0 * kappa * std::max(outside_head_m, 0.0);  // S
   // p >= 0; h - p is written out, so that R = 0 needs no case of its own.
-  if (head_m >= loss * pull_m) return kappa * (2.0 * head_m + pull_m) / (1.0 + 2.0 * loss);
+  if (head_m >= resistance_day * pull_m_per_day)
+    return (2.0 * kappa * head_m + pull_m_per_day) / (1.0 + 2.0 * kappa * resistance_day);
+  const double loss = kappa_c * resistance_day;  // layer's resistance over the soil's
   const double w = lambert_w_of_exp(std::log(loss) + alpha * head_m + loss * near);
   return std::max(0.0, w - loss * near) / (alpha * resistance_day);
 }
 
-double bottom_intake_m_per_day(const BottomConductance& bottom, double resistance_day,
-                               double pond_m, double water_table_over_bottom_m) {
-  const double through_saturated =
-      (pond_m - water_table_over_bottom_m) / (resistance_day + 1.0 / bottom.saturated_per_day);
-  const double alpha = bottom.alpha_per_m;
-  const double k_at_zero = bottom.kfs_m_per_day + bottom.spread_per_day / alpha;
+namespace {
+
+// (4): no table near.
+double far_bottom_intake_m_per_day(const BottomConductance& bottom, double k_at_zero,
+                                   double resistance_day, double pond_m) {
   const double head_lost_m = resistance_day * k_at_zero;
   if (pond_m >= head_lost_m) {
-    const double far = (k_at_zero + bottom.spread_per_day * pond_m) /
-                       (1.0 + bottom.spread_per_day * resistance_day);
-    return std::min(far, through_saturated);
+    return (k_at_zero + bottom.spread_per_day * pond_m) /
+           (1.0 + bottom.spread_per_day * resistance_day);
   }
+  const double alpha = bottom.alpha_per_m;
   const double head_m = pond_m + bottom.layer_m;
-  if (head_m >= head_lost_m) return std::min(k_at_zero, through_saturated);
-  const double far =
-      lambert_w_of_exp(std::log(alpha * head_lost_m) + alpha * head_m) / (alpha * resistance_day);
-  return std::min(far, through_saturated);
+  if (head_m >= head_lost_m) return k_at_zero;
+  return lambert_w_of_exp(std::log(alpha * head_lost_m) + alpha * head_m) /
+         (alpha * resistance_day);
+}
+
+}  // namespace
+
+double bottom_intake_m_per_day(const BottomConductance& bottom, double resistance_day,
+                               double pond_m, double water_table_over_bottom_m) {
+  const double k_at_zero =
+      bottom.kfs_m_per_day + bottom.suction_ratio * bottom.spread_per_day / bottom.alpha_per_m;
+  const double far = far_bottom_intake_m_per_day(bottom, k_at_zero, resistance_day, pond_m);
+  if (std::isinf(bottom.saturated_per_day)) {
+    return std::min(
+        far, saturated_intake_m_per_day(bottom, resistance_day, pond_m, water_table_over_bottom_m));
+  }
+  const double at_table = std::exp(std::min(bottom.alpha_per_m * water_table_over_bottom_m, 0.0));
+  const double soil_per_day =  // g of (5); behind the layer exp(alpha p) is q_f/K_e
+      bottom.saturated_per_day * std::max(std::min(far / k_at_zero, 1.0), at_table);
+  const double passes = soil_per_day * (pond_m - resistance_day * far - water_table_over_bottom_m);
+  if (passes <= 0.0)
+    return (pond_m - water_table_over_bottom_m) / (resistance_day + 1.0 / soil_per_day);
+  const double ratio = far / passes;
+  const double joined = far / std::sqrt(1.0 + ratio * ratio);
+  return far - (far - joined) / (1.0 + resistance_day * soil_per_day);
+}
+
+double saturated_intake_m_per_day(const BottomConductance& bottom, double resistance_day,
+                                  double pond_m, double water_table_over_bottom_m) {
+  return (pond_m - water_table_over_bottom_m) / (resistance_day + 1.0 / bottom.saturated_per_day);
 }
 
 }  // namespace restwell

@@ -30,12 +30,13 @@ struct Water {
     }
     return table;
   }
-  [[nodiscard]] double table_at_bottom_m() const {
-    double table = around.table_m;
+  // Perched, on a layer below the bottom.
+  [[nodiscard]] double held_at_bottom_m() const {
+    double held_m = far_below_m;
     for (const HeldWater& held : around.held) {
-      if (held.tight_m < 0.0) table = std::max(table, std::min(held.level_m, level_m));
+      if (held.tight_m < 0.0) held_m = std::max(held_m, std::min(held.level_m, level_m));
     }
-    return table;
+    return held_m;
   }
 };
 constexpr double near_table_loss = 0.22;  // fitted, see pit.hpp
@@ -69,6 +70,16 @@ double ring_flow(const Ring& ring, const SideConductance& side, double resistanc
                         part(std::min(wet_m, soaked_m), std::max(wet_m, soaked_m)));
 }
 
+// Of the bottom, per area.
+double bottom_flow_m_per_day(const BottomConductance& below, double resistance_day,
+                             const Water& water) {
+  const double table =
+      bottom_intake_m_per_day(below, resistance_day, water.level_m, water.around.table_m);
+  const double held_m = water.held_at_bottom_m();
+  if (held_m <= far_below_m) return table;
+  return std::min(table, saturated_intake_m_per_day(below, resistance_day, water.level_m, held_m));
+}
+
 // Below: resistance_of(i) gives, take(i, flow) receives; i = rings.size() is the bottom. Returns
 // the sum.
 
@@ -99,14 +110,14 @@ double sum_trench_intake_m3_per_day(const Pit& pit, const TrenchPlan& trench, co
       .alpha_per_m = soil.alpha_per_m,
       .saturated_per_day = trench_bottom_saturated_per_day(trench, soil.kfs_m_per_day)};
   const double bottom =
-      trench_area_m2(trench) * bottom_intake_m_per_day(below, resistance_of(count), water.level_m,
-                                                       water.table_at_bottom_m());
+      trench_area_m2(trench) * bottom_flow_m_per_day(below, resistance_of(count), water);
   take(count, bottom);
   return sum + bottom;
 }
 
 // A wall of which the share s takes water counts as one of the depth x s^active_exponent (fitted).
 constexpr double active_exponent = 0.7;
+constexpr double most_pressure_loss = 0.9;  // narrow strips only
 
 // Of a round pit.
 template <class ResistanceOf, class Take>
@@ -146,17 +157,17 @@ double sum_round_intake_m3_per_day(const Pit& pit, const Water& water, Resistanc
     busy += std::min(below.kfs_m_per_day, capacity(i)) * weight;
     all += weight;
   }
-  const double spread = below.kfs_m_per_day / a *
-                        bottom_spread({x, below.alpha_per_m * a},
-                                      all > 0.0 ? busy / (all * below.kfs_m_per_day) : 0.0);
-  const double bottom =
-      bottom_area_m2(pit.geometry) * bottom_intake_m_per_day({.kfs_m_per_day = below.kfs_m_per_day,
-                                                              .alpha_per_m = below.alpha_per_m,
-                                                              .spread_per_day = spread,
-                                                              .saturated_per_day = spread},
-                                                             resistance_of(count), water.level_m,
-                                                             water.table_at_bottom_m());
-  const double bottom_activity = 1.0 / (1.0 + spread * resistance_of(count));
+  const BottomSpread spread = bottom_spreads({x, below.alpha_per_m * a},
+                                             all > 0.0 ? busy / (all * below.kfs_m_per_day) : 0.0);
+  const double per_spread = below.kfs_m_per_day / a;
+  const double bottom = bottom_area_m2(pit.geometry) *
+                        bottom_flow_m_per_day({.kfs_m_per_day = below.kfs_m_per_day,
+                                               .alpha_per_m = below.alpha_per_m,
+                                               .spread_per_day = per_spread * spread.pressure,
+                                               .saturated_per_day = per_spread * spread.saturated,
+                                               .suction_ratio = spread.suction / spread.pressure},
+                                              resistance_of(count), water);
+  const double bottom_activity = 1.0 / (1.0 + per_spread * spread.saturated * resistance_of(count));
 
   // Wall, one soil after the other: it takes readily where only part of the wall takes.
   double sum = 0.0;
@@ -166,7 +177,7 @@ double sum_round_intake_m3_per_day(const Pit& pit, const Water& water, Resistanc
     while (end < wet && pit.rings[end].soil == soil) ++end;
     // Sums over the wall of what draws on the same ground (k) and of what of it takes water (v), as
     // conductivities.
-    double k_sum = 0.0, k2_sum = 0.0, v_sum = 0.0, v2_sum = 0.0;
+    double k_sum = 0.0, k2_sum = 0.0, v_sum = 0.0, v2_sum = 0.0, head_sum = 0.0;
     for (std::size_t i = 0; i < wet; ++i) {
       const double k = std::min(soil.kfs_m_per_day, pit.rings[i].soil.kfs_m_per_day);
       const double v = std::min(k, capacity(i));
@@ -175,14 +186,23 @@ double sum_round_intake_m3_per_day(const Pit& pit, const Water& water, Resistanc
       k2_sum += k * k * height;
       v_sum += v * height;
       v2_sum += v * v * height;
+      head_sum += v * height * head_m(i);
     }
     const double share = std::min(1.0, v_sum * v_sum * k2_sum / (v2_sum * k_sum * k_sum));
-    const PitShape part{k_sum / (soil.kfs_m_per_day * a) * std::pow(share, active_exponent),
-                        soil.alpha_per_m * a};
-    const double shape = wall_shape_factor(
-        part, bottom_activity * std::min(1.0, below.kfs_m_per_day / soil.kfs_m_per_day));
+    const double depth = k_sum / (soil.kfs_m_per_day * a);
+    const double beside = bottom_activity * std::min(1.0, below.kfs_m_per_day / soil.kfs_m_per_day);
+    const double shape =
+        wall_shape_factor({depth * std::pow(share, active_exponent), soil.alpha_per_m * a}, beside);
+    // Suction goes by the height that takes and its mean head; a table over the bottom ends it.
+    const double heads = 2.0 * soil.alpha_per_m * head_sum / v_sum;  // alpha d
+    const double free = 1.0 - std::exp(std::min(soil.alpha_per_m * water.around.table_m, 0.0));
+    const double y =
+        free * (shape / wall_suction_factor({depth * share, soil.alpha_per_m * a}, beside) - 1.0) /
+        (1.0 + heads);
     const SideConductance side{.kappa_per_day = water.factor * soil.kfs_m_per_day / (shape * a),
-                               .alpha_per_m = soil.alpha_per_m};
+                               .alpha_per_m = soil.alpha_per_m,
+                               .suction_ratio = 1.0 + y * heads,
+                               .pressure_loss = std::min(y, most_pressure_loss)};
     for (std::size_t i = first; i < end; ++i) {
       const double flow = ring_flow(pit.rings[i], side, resistance_of(i), water, 2.0 * pi * a);
       take(i, flow);

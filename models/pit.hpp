@@ -18,20 +18,24 @@
 // a table more than 2 H below the bottom and falls to .78 for one at the bottom or over it: fitted
 // to an independent solution of the flow from a pit into an aquifer (tests/reference), where the
 // mound is given. (The well permeameter's factors, which hold the mound too, fall to .43.)
-// The shape factors are those of the greater of H and T. Saturated soil below the bottom: G =
-// kappa_b. All parts flow one way: in if H > T, out if H < T.
+// The shape factors are those of the greater of H and T. The bottom feels the table through
+// saturated soil, G = Kfs B/a. All parts flow one way: in if H > T, out if H < T.
 //
 // Perched water acts as a table does, on the parts above the tight layer (the highest of several
-// layers' water) and without f (which was fitted for an aquifer): the intake then comes out 5-30 %
-// below that of the independent solution.
+// layers' water) and without f (which was fitted for an aquifer); the bottom takes no more than
+// saturated soil down to it lets through. The intake then comes out 5-30 % below that of the
+// independent solution.
 //
-// Conductances of a round pit (models/pit_shape.hpp): kappa = f Kfs/(C_w a), kappa_b = Kfs B/a.
-// Activity of a part: its intake over that of clean soil, about 1/(1 + kappa_b R) of the bottom,
-// 1/(1 + 2 kappa R) of a ring; of the wall the mean, weighted by head. Where rings differ, the
-// wall counts as one of the depth x s^.7, s = (sum v dz)^2/(H sum v^2 dz), v = 1/(1 + 2 kappa R)
-// what a ring could take alone: 1 for equals, the share of the height where few take all. In
-// layers each ring and the bottom take the soil they lie in; of slower soil beside it a ring counts
-// only K_slow/K as drawing on the same ground. How well this does: tests/reference/README.md.
+// Conductances of a round pit (models/pit_shape.hpp): f Kfs/(C_w a) of the wall, Kfs B/a of the
+// bottom, those of suction apart. Suction goes by the height H s that takes (s below) and its mean
+// head, alpha d = 2 alpha sum(v h dz)/sum(v dz), and counts apart only as far as no table has
+// filled the soil, 1 - exp(alpha min(T, 0)) (assumed). Activity of a part: its intake over that of
+// clean soil, about 1/(1 + kappa_b R) of the bottom, 1/(1 + 2 kappa R) of a ring; of the wall the
+// mean, weighted by head. Where rings differ, the wall counts as one of the depth x s^.7, s = (sum
+// v dz)^2/(H sum v^2 dz), v = 1/(1 + 2 kappa R) what a ring could take alone: 1 for equals, the
+// share of the height where few take all. In layers each ring and the bottom take the soil they lie
+// in; of slower soil beside it a ring counts only K_slow/K as drawing on the same ground. How well
+// this does: tests/reference/README.md.
 #pragma once
 
 #include <optional>

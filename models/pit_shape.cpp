@@ -2,12 +2,14 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numbers>
 
 namespace restwell {
 
 namespace {
 
-constexpr double least_depth_over_radius = 0.1;
+constexpr double least_depth_over_radius = 0.1;  // of the bottom
+constexpr double least_wall_over_radius = 0.01;
 
 // Weight of the capillary limit (alpha a -> 0) against the gravity limit: 1/(1 + (alpha a
 // x^n/s)^m).
@@ -32,12 +34,12 @@ const WallFit wall_beside_clean_bottom = {
 const WallFit wall_beside_sealed_bottom = {
     {1.5328, 0.1086, 0.6852}, {2.0797, 0.1496, 0.9408}, {std::log(2.2038), 0.6882, 0.0}};
 
+double log_of(const WallLimit& l, double x, double log_x) {
+  return l.exponent * (log_x - std::log(l.offset + l.slope * x));
+}
 double wall_limit(const WallFit& fit, double x, double log_x, double log_alpha_radius) {
-  const auto log_of = [&](const WallLimit& l) {
-    return l.exponent * (log_x - std::log(l.offset + l.slope * x));
-  };
   const double t = capillary_weight(fit.crossover, log_x, log_alpha_radius);
-  return std::exp(std::lerp(log_of(fit.gravity), log_of(fit.capillary), t));
+  return std::exp(std::lerp(log_of(fit.gravity, x, log_x), log_of(fit.capillary, x, log_x), t));
 }
 
 // Capillary limit factor x^exponent, gravity limit offset + factor x^exponent.
@@ -51,8 +53,11 @@ const BottomFit bottom_below_clean_wall = {
 const BottomFit bottom_below_sealed_wall = {
     std::log(1.6691), 0.0115, 1.6012, 1.0941, -0.3959, {std::log(1.9770), 1.1087, 0.6057}};
 
+double log_capillary_of(const BottomFit& fit, double log_x) {
+  return fit.log_capillary_factor + fit.capillary_exponent * log_x;
+}
 double bottom_limit(const BottomFit& fit, double log_x, double log_alpha_radius) {
-  const double log_capillary = fit.log_capillary_factor + fit.capillary_exponent * log_x;
+  const double log_capillary = log_capillary_of(fit, log_x);
   const double log_gravity =
       std::log(fit.gravity_offset + fit.gravity_factor * std::exp(fit.gravity_exponent * log_x));
   const double t = capillary_weight(fit.crossover, log_x, log_alpha_radius);
@@ -62,7 +67,7 @@ double bottom_limit(const BottomFit& fit, double log_x, double log_alpha_radius)
 }  // namespace
 
 double wall_shape_factor(const PitShape& shape, double bottom_activity) {
-  const double x = std::max(shape.depth_over_radius, least_depth_over_radius);
+  const double x = std::max(shape.depth_over_radius, least_wall_over_radius);
   const double log_x = std::log(x);
   const double log_alpha_radius = std::log(shape.alpha_radius);
   const double clean = wall_limit(wall_beside_clean_bottom, x, log_x, log_alpha_radius);
@@ -71,14 +76,36 @@ double wall_shape_factor(const PitShape& shape, double bottom_activity) {
   return 1.0 / std::lerp(1.0 / sealed, 1.0 / clean, bottom_activity);
 }
 
+double wall_suction_factor(const PitShape& shape, double bottom_activity) {
+  const double x = std::max(shape.depth_over_radius, least_wall_over_radius);
+  const double log_x = std::log(x);
+  const double without_gravity =  // 1/C_l
+      std::lerp(std::exp(-log_of(wall_beside_sealed_bottom.capillary, x, log_x)),
+                std::exp(-log_of(wall_beside_clean_bottom.capillary, x, log_x)), bottom_activity);
+  return 1.0 / std::sqrt(without_gravity * without_gravity +
+                         4.0 * shape.alpha_radius / (std::numbers::pi * x));
+}
+
 double bottom_spread(const PitShape& shape, double wall_activity) {
+  return bottom_spreads(shape, wall_activity).saturated;
+}
+
+BottomSpread bottom_spreads(const PitShape& shape, double wall_activity) {
   const double x = std::max(shape.depth_over_radius, least_depth_over_radius);
   const double log_x = std::log(x);
   const double log_alpha_radius = std::log(shape.alpha_radius);
+  const double wet = std::min(1.0, shape.depth_over_radius / x);
   // Where hardly any wall is wet it does not hold the bottom back.
-  const double activity = wall_activity * std::min(1.0, shape.depth_over_radius / x);
-  return std::lerp(bottom_limit(bottom_below_sealed_wall, log_x, log_alpha_radius),
-                   bottom_limit(bottom_below_clean_wall, log_x, log_alpha_radius), activity);
+  const double activity = wall_activity * wet;
+  const double all =
+      std::lerp(bottom_limit(bottom_below_sealed_wall, log_x, log_alpha_radius),
+                bottom_limit(bottom_below_clean_wall, log_x, log_alpha_radius), activity);
+  const double suction =
+      std::lerp(std::exp(log_capillary_of(bottom_below_sealed_wall, log_x)),
+                std::exp(log_capillary_of(bottom_below_clean_wall, log_x)), activity);
+  return {.pressure = suction + (all - suction) * (wet + 1.0 / (shape.alpha_radius * x)),
+          .suction = suction,
+          .saturated = all};
 }
 
 double clean_shape_factor(const PitShape& shape) {

@@ -13,11 +13,24 @@
 // length; fits to an independent solution of the flow (tests/reference), within 5 % for x .3-8 and
 // alpha a .2-100. For the hole of a percolation test (alpha a about 1) C comes out within 6 % of
 // Zhang et al. 1998; at the size of a pit, where gravity widens the wetted soil, it is smaller.
+// They are those of clean soil, pressure and suction together. Behind a clogged layer there is
+// suction alone, and gravity bears on the two unlike (derived here, nothing fitted):
+// - Wall. Down its wet height d the flow by suction is a boundary layer, d2P/dr2 = alpha dP/dz with
+//   P = K/alpha on the wall: sqrt(4 alpha/(pi d)) K/alpha in the mean (the heat-conduction
+//   solution; Carslaw & Jaeger). With C_l, (4)'s limit for alpha a -> 0, where gravity has no say,
+//       1/C_s = sqrt(1/C_l^2 + 4 alpha a/(pi x))                                               (5)
+//   (to join them by the root of squares is assumed). kappa and kappa_c are C_w's times 1 - y and
+//   1 + y alpha d, y = (C_w/C_s - 1)/(1 + alpha d): what clean soil takes under the mean head d/2
+//   stays as it is.
+// - Bottom. A disc's flow by suction does not feel gravity (Wooding 1968, within 7 %), so
+//   kappa_bc has B_l, (4)'s limit for alpha a -> 0; kappa_b is such that clean soil takes what (1)
+//   says.
 #pragma once
 
 namespace restwell {
 
-// x and alpha a of (1)-(4); x below .1 counts as .1 (assumed).
+// x and alpha a of (1)-(5). Below x = .1 for the bottom and .01 for the wall the functions keep
+// their value (assumed).
 struct PitShape {
   double depth_over_radius;
   double alpha_radius;
@@ -26,8 +39,18 @@ struct PitShape {
 // C_w of (4); 0 <= bottom_activity <= 1.
 [[nodiscard]] double wall_shape_factor(const PitShape& shape, double bottom_activity);
 
+// C_s of (5).
+[[nodiscard]] double wall_suction_factor(const PitShape& shape, double bottom_activity);
+
 // B of (4); 0 <= wall_activity <= 1.
 [[nodiscard]] double bottom_spread(const PitShape& shape, double wall_activity);
+
+// B of kappa_b, kappa_bc and, as (4) has it, of saturated soil. Where the pond gets shallow against
+// x = .1, suction alone is left.
+struct BottomSpread {
+  double pressure, suction, saturated;
+};
+[[nodiscard]] BottomSpread bottom_spreads(const PitShape& shape, double wall_activity);
 
 // C of (1) with wall and bottom clean.
 [[nodiscard]] double clean_shape_factor(const PitShape& shape);

@@ -72,6 +72,49 @@ TEST_CASE("steady intake by the law agrees with the reference") {
   CHECK(s.percentile_95 < 0.15);
 }
 
+// Two layers are left out: there the targets are missed at part of the depth (README.md).
+TEST_CASE("so it does with the pit partly full") {
+  std::vector<double> errors;
+  for (const Case& c : part().cases) {
+    if (c.regime == Regime::layers) continue;
+    const Law law = law_of(c);
+    for (const double share : {0.1, 0.35, 0.75}) {
+      reference::PitProblem problem = reference_problem(c);
+      problem.pond_m = share * c.pond_m;
+      const double got =
+          !c.table_below_bottom_m
+              ? law.intake_m3_per_day(problem.pond_m)
+              : intake_with_mound_m3_per_day(
+                    law, problem.pond_m, [&](double intake) { return edge_mound_m(c, intake); });
+      const double expected = reference::steady_intake(problem).total_m3_per_day;
+      errors.push_back(got / expected - 1);
+      INFO("case " << c.number << ", " << name_of(c.regime) << ", " << share
+                   << " of the depth: law " << got << ", reference " << expected << " m3/day");
+      CHECK(std::abs(errors.back()) < target);
+    }
+  }
+  const Spread s = spread_of(errors);
+  CHECK(s.median < 0.05);
+  CHECK(s.percentile_95 < 0.15);
+}
+
+// Nothing of (5) in models/pit_shape.hpp is fitted.
+TEST_CASE("behind a clogged wall suction draws down a boundary layer") {
+  for (const double alpha_per_m : {12.0, 36.0}) {  // alpha H well over 1
+    for (const double pond_m : {1.0, 3.0}) {
+      Case c;
+      c.radius_m = 0.9;
+      c.pond_m = pond_m;
+      c.soil = {.kfs_m_per_day = 0.25, .alpha_per_m = alpha_per_m};
+      c.lower_day = c.upper_day = 60.0;
+      c.bottom_day = 1000.0;
+      c.front_m = 1e9;
+      INFO("alpha " << alpha_per_m << ", pond " << pond_m);
+      CHECK(std::abs(error_of(c)) < 0.05);
+    }
+  }
+}
+
 TEST_CASE("the law orders pits as the reference does") {
   CHECK(same_order(part().law, part().reference, 0.35) == 1.0);
   CHECK(same_order(part().law, part().reference, 0.10) > 0.98);

@@ -68,16 +68,24 @@ TEST_CASE("with one resistance wall and bottom take in what their shape factors 
   pit_intake_m3_per_day(pit, r, level, {}, flow);
   const PitShape shape{level / a, 12.0 * a};
   const double wall_activity = 1 / (1 + 2 * 0.25 * resistance / (wall_shape_factor(shape, 1) * a));
-  const double spread = 0.25 / a * bottom_spread(shape, wall_activity);
-  const double bottom_activity = 1 / (1 + spread * resistance);
-  const double kappa = 0.25 / (wall_shape_factor(shape, bottom_activity) * a);
+  const BottomSpread spread = bottom_spreads(shape, wall_activity);
+  const double bottom_activity = 1 / (1 + 0.25 / a * spread.saturated * resistance);
+  const double factor = wall_shape_factor(shape, bottom_activity);
+  // derived: of the whole wall the mean head is level/2, so alpha d is 12
+  const double y = (factor / wall_suction_factor(shape, bottom_activity) - 1) / (1 + 12 * level);
+  const SideConductance side{0.25 / (factor * a), 12.0, 1 + y * 12 * level, y};
   // derived: ring 6, wetted over .0856 m, mean head .0428 m
-  CHECK(flow[6] ==
-        Approx(side_intake_m_per_day({kappa, 12.0}, resistance, 0.0428) * 2 * pi * a * 0.0856)
-            .epsilon(1e-12));
-  CHECK(flow[26] == Approx(bottom_intake_m_per_day({0.25, 12.0, spread}, resistance, level) *
-                           bottom_area_m2(pit.geometry))
-                        .epsilon(1e-14));
+  CHECK(
+      flow[6] ==
+      Approx(side_intake_m_per_day(side, resistance, 0.0428) * 2 * pi * a * 0.0856).epsilon(1e-12));
+  const BottomConductance below{.kfs_m_per_day = 0.25,
+                                .alpha_per_m = 12.0,
+                                .spread_per_day = 0.25 / a * spread.pressure,
+                                .saturated_per_day = 0.25 / a * spread.saturated,
+                                .suction_ratio = spread.suction / spread.pressure};
+  CHECK(flow[26] ==
+        Approx(bottom_intake_m_per_day(below, resistance, level) * bottom_area_m2(pit.geometry))
+            .epsilon(1e-14));
 }
 
 TEST_CASE("a clean part of the wall takes more beside a clogged one than as part of a clean wall") {
@@ -104,7 +112,8 @@ TEST_CASE("one resistance for all is the same as a list of equals") {
 TEST_CASE("at no depth only the bottom is left") {
   const Pit pit = pit_of(26);
   for (const double r : {0.0, 10.0}) {
-    const double spread = 0.25 / 0.9144 * bottom_spread({0.0, 12.0 * 0.9144}, 0.0);
+    // Without a pond suction alone is left.
+    const double spread = 0.25 / 0.9144 * bottom_spreads({0.0, 12.0 * 0.9144}, 0.0).suction;
     const double bottom =
         bottom_area_m2(pit.geometry) * bottom_intake_m_per_day({0.25, 12.0, spread}, r, 0.0);
     CHECK(uniform_intake_m3_per_day(pit, r, 0.0) == bottom);
@@ -164,7 +173,7 @@ TEST_CASE("a pit that reaches down into a slow layer takes no less than a shallo
   }
 }
 
-TEST_CASE("a near water table holds the wall back, not the bottom") {
+TEST_CASE("a near water table holds wall and bottom back") {
   // alpha 36: a meter over the table nothing is left of the soil's moisture.
   const Pit pit = pit_of(10, {.kfs_m_per_day = 0.25, .alpha_per_m = 36.0}, 2.0);
   const std::vector<double> r(11, 0.0);
@@ -173,9 +182,17 @@ TEST_CASE("a near water table holds the wall back, not the bottom") {
   pit_intake_m3_per_day(pit, r, 2.0, {.table_m = -1.0}, near);  // Tu/H = 1.5
   for (std::size_t i = 0; i < 10; ++i)
     CHECK(near[i] == Approx((1 - 0.22 * 0.75) * far[i]).epsilon(1e-12));
-  CHECK(near[10] == far[10]);
-  pit_intake_m3_per_day(pit, r, 2.0, {.table_m = -4.0}, near);  // Tu/H = 3: far enough
-  CHECK(near == far);
+  // Bare bottom: the root of squares of free flow and of saturated soil down to the table.
+  const auto joined = [&](double table_m) {
+    const double saturated = bottom_area_m2(pit.geometry) * 0.25 / 0.9144 *
+                             bottom_spreads({2.0 / 0.9144, 36.0 * 0.9144}, 1.0).saturated *
+                             (2.0 - table_m);
+    return far[10] * saturated / std::hypot(far[10], saturated);
+  };
+  CHECK(near[10] == Approx(joined(-1.0)).epsilon(1e-12));
+  pit_intake_m3_per_day(pit, r, 2.0, {.table_m = -4.0}, near);  // Tu/H = 3: far enough for the wall
+  for (std::size_t i = 0; i < 10; ++i) CHECK(near[i] == far[i]);
+  CHECK(near[10] == Approx(joined(-4.0)).epsilon(1e-12));
 }
 
 TEST_CASE("below the table layer and saturated soil are in series") {
@@ -243,8 +260,13 @@ TEST_CASE("intake is continuous as the table passes bottom, rings and pond") {
 TEST_CASE("a far table is no table") {
   const Pit pit = pit_of(26, {.kfs_m_per_day = 0.25, .alpha_per_m = 4.0});
   for (const double r : {0.0, 5.0, 200.0}) {
-    CHECK(uniform_intake_m3_per_day(pit, r, 2.0, {.table_m = -300.0}) ==
-          uniform_intake_m3_per_day(pit, r, 2.0));
+    const double far = uniform_intake_m3_per_day(pit, r, 2.0);
+    const auto lost = [&](double table_m) {
+      return 1.0 - uniform_intake_m3_per_day(pit, r, 2.0, {.table_m = table_m}) / far;
+    };
+    CHECK(lost(-300.0) < 1e-4);
+    CHECK(lost(-3000.0) == Approx(0.01 * lost(-300.0)).epsilon(0.05));  // with the depth's square
+    CHECK(lost(-3e8) == 0.0);
   }
 }
 
