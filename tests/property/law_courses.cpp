@@ -71,10 +71,10 @@ TEST_CASE("a shallow pond close over a water table") {
 TEST_CASE("pulses that wet a narrow clean strip above a clogged wall") {
   CHECK(std::abs(taken_over(case_of(183), Course::pulses).error()) < target);
 }
-TEST_CASE("known miss: pulses right above a tighter layer", "[!shouldfail]") {
+TEST_CASE("known miss: pulses on a fine layer right above a faster one", "[!shouldfail]") {
   CHECK(std::abs(taken_over(case_of(155), Course::pulses).error()) < target);
 }
-// Water of 4 mm: the reference's own grid is too coarse at the courses' resolution.
+// 4 mm of water: there the reference's grid is too coarse at the courses' resolution.
 TEST_CASE("known miss: pulses that wet millimeters of a clean wall", "[!shouldfail]") {
   CHECK(std::abs(taken_over(case_of(118), Course::pulses).error()) < target);
 }
