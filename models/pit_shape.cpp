@@ -95,8 +95,12 @@ BottomSpread bottom_spreads(const PitShape& shape, double wall_activity) {
   const double log_x = std::log(x);
   const double log_alpha_radius = std::log(shape.alpha_radius);
   const double wet = std::min(1.0, shape.depth_over_radius / x);
-  // Where hardly any wall is wet it does not hold the bottom back.
-  const double activity = wall_activity * wet;
+  // Where hardly any wall is wet it does not hold the bottom back: about as what the wall takes, or
+  // the whole would fall where the level rises.
+  const double narrow = std::max(shape.depth_over_radius, least_wall_over_radius);
+  const double activity = wall_activity *
+                          std::min(1.0, shape.depth_over_radius / least_wall_over_radius) *
+                          std::min(1.0, std::sqrt(narrow / x));
   const double all =
       std::lerp(bottom_limit(bottom_below_sealed_wall, log_x, log_alpha_radius),
                 bottom_limit(bottom_below_clean_wall, log_x, log_alpha_radius), activity);

@@ -137,6 +137,29 @@ TEST_CASE("no pit gives water to soil that is fuller than it, and a higher table
   }
 }
 
+TEST_CASE("a pit takes in more with every centimeter from empty on") {
+  for (const double alpha : {1.0, 4.0, 12.0, 36.0}) {
+    for (const double radius : {0.3, 0.9, 1.8}) {
+      for (const double r : {0.0, 1.0, 30.0}) {
+        for (const double table : {far_below_m, -1.0}) {
+          Pit pit{.geometry = {.radius_m = radius},
+                  .rings = {},
+                  .bottom_soil = {.kfs_m_per_day = 0.25, .alpha_per_m = alpha}};
+          for (int i = 0; i < 20; ++i)
+            pit.rings.push_back({0.1 * i, 0.1 * (i + 1), pit.bottom_soil});
+          INFO("alpha " << alpha << ", radius " << radius << ", R " << r << ", table " << table);
+          double below = 0.0;
+          for (int mm = 0; mm < 2000; ++mm) {
+            const double at = uniform_intake_m3_per_day(pit, r, 0.001 * mm, {.table_m = table});
+            REQUIRE(at >= below);
+            below = at;
+          }
+        }
+      }
+    }
+  }
+}
+
 TEST_CASE("the uniform resistance reproduces any intake below the clean pit's") {
   std::mt19937_64 generator(19560101);
   for (int i = 0; i < 500; ++i) {
