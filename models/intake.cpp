@@ -87,11 +87,14 @@ double bottom_intake_m_per_day(const BottomConductance& bottom, double resistanc
         far, saturated_intake_m_per_day(bottom, resistance_day, pond_m, water_table_over_bottom_m));
   }
   const double at_table = std::exp(std::min(bottom.alpha_per_m * water_table_over_bottom_m, 0.0));
-  const double soil_per_day =  // g of (5); behind the layer exp(alpha p) is q_f/K_e
-      bottom.saturated_per_day * std::max(std::min(far / k_at_zero, 1.0), at_table);
+  const double behind_layer = std::min(far / k_at_zero, 1.0);  // exp(alpha p)
+  const double soil_per_day = bottom.saturated_per_day * std::max(behind_layer, at_table);  // g
   const double passes = soil_per_day * (pond_m - resistance_day * far - water_table_over_bottom_m);
-  if (passes <= 0.0)
-    return (pond_m - water_table_over_bottom_m) / (resistance_day + 1.0 / soil_per_day);
+  if (passes <= 0.0) {
+    const double at_level = resistance_day * bottom.saturated_per_day * behind_layer;
+    return std::min(far * at_level / (1.0 + at_level),
+                    (pond_m - water_table_over_bottom_m) / (resistance_day + 1.0 / soil_per_day));
+  }
   const double ratio = far / passes;
   const double joined = far / std::sqrt(1.0 + ratio * ratio);
   return far - (far - joined) / (1.0 + resistance_day * soil_per_day);

@@ -24,7 +24,8 @@
 // independent solution (tests/reference) lies within 15 % of the root of squares. Its power, 2, was
 // chosen on half of the first set, tables from 5 m to none below the bottom (1.7 and 2.3 are about
 // as good, 3 and the lesser of the two worse). The layer comes in to first order (derived); s < 0
-// gives q = (H - T)/(R + 1/g), so that q has the sign of H - T.
+// gives q = (H - T)/(R + 1/g), so that q has the sign of H - T, but no more than at T = p: wetter
+// soil lets more through, yet no table lets a bottom take more than a lower one does.
 // Limits, far table: R -> 0 gives kappa (2 h + 1/alpha) (borehole theory); R large gives the
 // crust equation q = (h + |psi| + z_b)/R = K(psi) (Hillel & Gardner 1969; Bouma 1975).
 #pragma once

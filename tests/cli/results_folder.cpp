@@ -14,7 +14,7 @@ namespace {
 
 Finished run_to(const fs::path& out, const std::vector<std::string>& more = {}) {
   std::vector<std::string> arguments = {
-      "run", "scenarios/two_old_pits.yaml", "--years", "1", "--out", out.string()};
+      "run", "scenarios/one_outlet_low.yaml", "--years", "1", "--out", out.string()};
   arguments.insert(arguments.end(), more.begin(), more.end());
   return restwell_program(arguments);
 }
