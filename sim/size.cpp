@@ -253,6 +253,17 @@ void find_lives(SizeResult& r, const Trials& trials, const Sent& sent, PieceCoun
   });
 }
 
+// Days of the first overflow if nothing is built.
+std::vector<int> overflow_untouched(const SizeResult& r) {
+  Scenario untouched = r.site;
+  untouched.years = r.question.life_day / days_per_year;
+  std::vector<ClogCase> until_overflow = main_cases(untouched.biomat);
+  for (ClogCase& c : until_overflow) c.follow = Follow::until_overflow;
+  std::vector<int> days;
+  for (const CaseRun& c : run(untouched, until_overflow).cases) days.push_back(c.first_leaves);
+  return days;
+}
+
 void try_other_soils(SizeResult& r, const Feeds& feeds) {
   r.soil = {{0.5, {}}, {1.0, {}}, {2.0, {}}};
   for_each_parallel(r.soil.size(), [&](std::size_t i) {
@@ -301,16 +312,21 @@ SizeResult size_pits(const LoadedScenario& loaded, const SizeQuestion& question,
     const Lives& life = question.basis == Basis::code ? *c.code : c.household;
     return !lasts(life[case_asked(question)], r.life_day);
   });
-  Scenario untouched = r.site;
-  untouched.years = question.life_day / days_per_year;
-  std::vector<ClogCase> until_overflow = main_cases(untouched.biomat);
-  for (ClogCase& c : until_overflow) c.follow = Follow::until_overflow;
-  for (const CaseRun& c : run(untouched, until_overflow).cases)
-    r.as_it_is.push_back(c.first_leaves);
-  if (r.choices.empty()) return r;
-  try_other_soils(r, feeds);
-  progress.tell(0.8);
-  r.best = best_choice(r, site, sent.history);
+  // None of these needs another; the longest first.
+  enum { plan, other_soils, untouched, all };
+  const int first = r.choices.empty() ? untouched : plan;
+  for_each_parallel(static_cast<std::size_t>(all - first), [&](std::size_t i) {
+    switch (first + static_cast<int>(i)) {
+      case plan:
+        r.best = best_choice(r, site, sent.history);
+        break;
+      case other_soils:
+        try_other_soils(r, feeds);
+        break;
+      default:
+        r.as_it_is = overflow_untouched(r);
+    }
+  });
   progress.tell(1.0);
   return r;
 }
