@@ -15,6 +15,21 @@ double fritsch_step(double w, double z) {
   return w * (1.0 + z * (q - z) / (slope * (q - 2.0 * z)));
 }
 
+// (4): no table near.
+double far_bottom_intake_m_per_day(const BottomConductance& bottom, double k_at_zero,
+                                   double resistance_day, double pond_m) {
+  const double head_lost_m = resistance_day * k_at_zero;
+  if (pond_m >= head_lost_m) {
+    return (k_at_zero + bottom.spread_per_day * pond_m) /
+           (1.0 + bottom.spread_per_day * resistance_day);
+  }
+  const double alpha = bottom.alpha_per_m;
+  const double head_m = pond_m + bottom.layer_m;
+  if (head_m >= head_lost_m) return k_at_zero;
+  return lambert_w_of_exp(std::log(alpha * head_lost_m) + alpha * head_m) /
+         (alpha * resistance_day);
+}
+
 }  // namespace
 
 double lambert_w_of_exp(double log_argument) {
@@ -57,25 +72,6 @@ double side_intake_m_per_day(const SideConductance& side, double resistance_day,
   const double w = lambert_w_of_exp(std::log(loss) + alpha * head_m + loss * near);
   return std::max(0.0, w - loss * near) / (alpha * resistance_day);
 }
-
-namespace {
-
-// (4): no table near.
-double far_bottom_intake_m_per_day(const BottomConductance& bottom, double k_at_zero,
-                                   double resistance_day, double pond_m) {
-  const double head_lost_m = resistance_day * k_at_zero;
-  if (pond_m >= head_lost_m) {
-    return (k_at_zero + bottom.spread_per_day * pond_m) /
-           (1.0 + bottom.spread_per_day * resistance_day);
-  }
-  const double alpha = bottom.alpha_per_m;
-  const double head_m = pond_m + bottom.layer_m;
-  if (head_m >= head_lost_m) return k_at_zero;
-  return lambert_w_of_exp(std::log(alpha * head_lost_m) + alpha * head_m) /
-         (alpha * resistance_day);
-}
-
-}  // namespace
 
 double bottom_intake_m_per_day(const BottomConductance& bottom, double resistance_day,
                                double pond_m, double water_table_over_bottom_m) {

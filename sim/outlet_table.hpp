@@ -25,7 +25,7 @@ class OutletTable {
   // head_m >= 0.
   [[nodiscard]] double k_m_per_day(double head_m) const { return at(head_m).k_m_per_day; }
   struct Tangent {
-    double k_m_per_day, slope_per_day;
+    double k_m_per_day, slope_per_day;  // slope: by the head
   };
   [[nodiscard]] Tangent at(double head_m) const {
     const double place = head_m * per_m_;

@@ -91,12 +91,15 @@ ReportTable pits_at_start_table(const RunResult& r) {
       show_text(last_year, Quantity::flow, r.scenario.units));
   if (r.scenario.soil.water_table) t.note += " The water table stands at its mean depth for this.";
   t.note +=
-      " What a pit takes comes from a law with shapes and three constants fitted to an "
-      "independent numerical solution of the flow (wall's active share .7, next layer .2, near a "
-      "water table .22); with the water standing still it was within 26 % on pits it had not seen, "
-      "half of them within 4 %. As the level moves the soil lags (soil_lag_share): half of "
-      "them were within 4 to 7 % then, some far off, such as first water in dry soil and a pit "
-      "that empties close over a water table.";
+      " What a pit takes comes from a law with shapes and four constants fitted to a numerical "
+      "solution of the flow (wall's active share .7, next layer .2, near a water table .22, power "
+      "2); "
+      "how suction joins in behind a clogged layer is partly assumed. Full and standing still it "
+      "was "
+      "within 25 % on pits nothing was fitted to, half within 3 %; as the level moves "
+      "(soil_lag_share) "
+      "half within 3 to 5 %. Up to half off: a bottom close over another layer, first water in dry "
+      "soil, a pit that empties close over a water table.";
   return t;
 }
 

@@ -235,6 +235,7 @@ class SiteProgress {
   std::vector<DayOfChunk> chunk_;
   std::vector<std::unique_ptr<CaseProgress>> running_;
 };
+
 }  // namespace
 
 std::vector<RunResult> run_on_one_tank(const std::vector<SiteToRun>& sites,

@@ -25,6 +25,19 @@ TEST_CASE("The outlet's table lies within 1e-6 of the rating") {
   }
 }
 
+TEST_CASE("The table's slope is the rating's, to a percent, within the table and above it") {
+  const CircularOpening outlet;
+  const OutletTable table(outlet);
+  for (const double share : {0.05, 0.2, 0.5, 0.8, 1.3, 1.9, 2.5}) {
+    const double head_m = share * outlet.diameter_m, step_m = 1e-5 * outlet.diameter_m;
+    const double slope = (free_flow_coefficient_m_per_day(outlet, head_m + step_m) -
+                          free_flow_coefficient_m_per_day(outlet, head_m - step_m)) /
+                         (2.0 * step_m);
+    CAPTURE(share);
+    CHECK(table.at(head_m).slope_per_day == Approx(slope).epsilon(0.01));
+  }
+}
+
 TEST_CASE("The outlet's coefficient is its flow over the square of the head") {
   const CircularOpening outlet;
   for (const double head_m : {1e-4, 0.01, 0.05, 0.1016, 0.12, 0.5}) {
