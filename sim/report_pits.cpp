@@ -98,7 +98,7 @@ ReportTable pits_at_start_table(const RunResult& r) {
       "was "
       "within 25 % on pits nothing was fitted to, half within 3 %; as the level moves "
       "(soil_lag_share) "
-      "half within 3 to 5 %. Up to half off: a bottom close over another layer, first water in dry "
+      "half within 3 to 5 %. Up to 58 % off: a bottom close over another layer, first water in dry "
       "soil, a pit that empties close over a water table.";
   return t;
 }
