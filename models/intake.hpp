@@ -37,20 +37,49 @@ namespace restwell {
 // Solves w + ln w = log_argument, i.e. w = W0(exp(log_argument)), for any finite argument without
 // overflow; relative error below 1e-13.
 [[nodiscard]] double lambert_w_of_exp(double log_argument);
+// W0(factor exp(exponent)), factor > 0, the same without the logarithm of the factor.
+[[nodiscard]] double lambert_w_of(double factor, double exponent);
+// exp(min(x, 0)), the Gardner conductivity's share at x = alpha p; 0 where it is lost against 1.
+inline constexpr double nothing_left = -40.0;
+[[nodiscard]] double exp_to_one(double x);
 
 // A water table as high as this over anything is too far below to be felt.
 inline constexpr double far_below_m = -1e9;
 
-// Side intake q [m/day] at mean head_m >= 0 over the wetted part; resistance_day >= 0;
-// outside_head_m is o of (1). Has the sign of head_m - outside_head_m.
 struct SideConductance {
   double kappa_per_day;
   double alpha_per_m;
   double suction_ratio = 1.0;  // kappa_c over kappa_per_day
   double pressure_loss = 0.0;  // of (1)'s kappa, as a share of kappa_per_day, where E is 0
 };
-[[nodiscard]] double side_intake_m_per_day(const SideConductance& side, double resistance_day,
-                                           double head_m, double outside_head_m = far_below_m);
+// What the water outside makes of it: E, kappa and S of (1) and (2). The same for any o below
+// nothing_left/alpha.
+struct SideOutside {
+  double near, kappa_per_day, pull_m_per_day;
+};
+[[nodiscard]] SideOutside side_outside(const SideConductance& side,
+                                       double outside_head_m = far_below_m);
+
+// Side intake q [m/day] at mean head_m >= 0 over the wetted part; resistance_day >= 0;
+// outside_head_m is o of (1). Has the sign of head_m - outside_head_m.
+[[nodiscard]] double unsaturated_side_intake_m_per_day(const SideConductance& side,
+                                                       const SideOutside& outside,
+                                                       double resistance_day, double head_m);
+[[nodiscard]] inline double side_intake_m_per_day(const SideConductance& side,
+                                                  const SideOutside& outside, double resistance_day,
+                                                  double head_m) {
+  // p >= 0; h - p is written out, so that R = 0 needs no case of its own.
+  if (head_m >= resistance_day * outside.pull_m_per_day) {
+    return (2.0 * outside.kappa_per_day * head_m + outside.pull_m_per_day) /
+           (1.0 + 2.0 * outside.kappa_per_day * resistance_day);
+  }
+  return unsaturated_side_intake_m_per_day(side, outside, resistance_day, head_m);
+}
+[[nodiscard]] inline double side_intake_m_per_day(const SideConductance& side,
+                                                  double resistance_day, double head_m,
+                                                  double outside_head_m = far_below_m) {
+  return side_intake_m_per_day(side, side_outside(side, outside_head_m), resistance_day, head_m);
+}
 
 // Bottom intake q [m/day] at pond_m over the bottom; a water table over the bottom presses water
 // in. Without spread: a unit gradient below.

@@ -8,8 +8,6 @@
 #include <limits>
 #include <numbers>
 
-#include "models/pit_shape.hpp"
-
 namespace restwell {
 
 namespace {
@@ -52,20 +50,25 @@ Water water_at(const Pit& pit, double level_m, const WaterAround& around) {
           .factor = 1.0 - near_table_loss * std::clamp((3.0 - depth_ratio) / 2.0, 0.0, 1.0)};
 }
 
-// Flow [m3/day] through the ring; negative where groundwater comes in.
-double ring_flow(const Ring& ring, const SideConductance& side, double resistance_day,
-                 const Water& water, double perimeter_m) {
+// Flow [m3/day] through the ring; negative where groundwater comes in. far: the side without a
+// table.
+double ring_flow(const Ring& ring, const SideConductance& side, const SideOutside& far,
+                 double resistance_day, const Water& water, double perimeter_m) {
   const double table_m = water.table_m(0.5 * (ring.bottom_m + ring.top_m));
   // m2/day of wall per length around, between two heights on one side of level and table.
   const auto part = [&](double from_m, double to_m) {
     if (to_m <= from_m) return 0.0;
     const double middle_m = 0.5 * (from_m + to_m);
-    return (to_m - from_m) * side_intake_m_per_day(side, resistance_day,
-                                                   std::max(0.0, water.level_m - middle_m),
-                                                   table_m - middle_m);
+    const double outside_m = table_m - middle_m;
+    const double head_m = std::max(0.0, water.level_m - middle_m);
+    const bool feels = side.alpha_per_m * outside_m >= nothing_left;
+    return (to_m - from_m) * side_intake_m_per_day(side,
+                                                   feels ? side_outside(side, outside_m) : far,
+                                                   resistance_day, head_m);
   };
   const double wet_m = std::clamp(water.level_m, ring.bottom_m, ring.top_m);
-  const double soaked_m = std::clamp(table_m, ring.bottom_m, ring.top_m);
+  if (table_m <= ring.bottom_m) return perimeter_m * part(ring.bottom_m, wet_m);
+  const double soaked_m = std::min(table_m, ring.top_m);
   return perimeter_m * (part(ring.bottom_m, std::min(wet_m, soaked_m)) +
                         part(std::min(wet_m, soaked_m), std::max(wet_m, soaked_m)));
 }
@@ -80,13 +83,17 @@ double bottom_flow_m_per_day(const BottomConductance& below, double resistance_d
   return std::min(table, saturated_intake_m_per_day(below, resistance_day, water.level_m, held_m));
 }
 
-// Below: resistance_of(i) gives, take(i, flow) receives; i = rings.size() is the bottom. Returns
-// the sum.
+// Of rings and, last, the bottom.
+struct Resistances {
+  const double* first_day;
+  std::size_t step;  // 0: all the same
+  double operator[](std::size_t i) const { return first_day[i * step]; }
+};
+// Below, flow_m3_per_day takes each part's, if it is not null; the sum is returned.
 
 // Of a drain field, in plane flow.
-template <class ResistanceOf, class Take>
 double sum_trench_intake_m3_per_day(const Pit& pit, const TrenchPlan& trench, const Water& water,
-                                    ResistanceOf resistance_of, Take take) {
+                                    const Resistances& resistance_day, double* flow_m3_per_day) {
   const double perimeter = trench_perimeter_m(trench);
   double sum = 0.0;
   const std::size_t count = pit.rings.size();
@@ -97,10 +104,10 @@ double sum_trench_intake_m3_per_day(const Pit& pit, const TrenchPlan& trench, co
       const double alpha = ring.soil.alpha_per_m;
       const double kappa = water.factor * ring.soil.kfs_m_per_day /
                            trench_side_scale_m(trench, water.reach_m, alpha);
-      flow = ring_flow(ring, {.kappa_per_day = kappa, .alpha_per_m = alpha}, resistance_of(i),
-                       water, perimeter);
+      const SideConductance side{.kappa_per_day = kappa, .alpha_per_m = alpha};
+      flow = ring_flow(ring, side, side_outside(side), resistance_day[i], water, perimeter);
     }
-    take(i, flow);
+    if (flow_m3_per_day != nullptr) flow_m3_per_day[i] = flow;
     sum += flow;
   }
   const Soil& soil = pit.bottom_soil;
@@ -110,8 +117,8 @@ double sum_trench_intake_m3_per_day(const Pit& pit, const TrenchPlan& trench, co
       .alpha_per_m = soil.alpha_per_m,
       .saturated_per_day = trench_bottom_saturated_per_day(trench, soil.kfs_m_per_day)};
   const double bottom =
-      trench_area_m2(trench) * bottom_flow_m_per_day(below, resistance_of(count), water);
-  take(count, bottom);
+      trench_area_m2(trench) * bottom_flow_m_per_day(below, resistance_day[count], water);
+  if (flow_m3_per_day != nullptr) flow_m3_per_day[count] = bottom;
   return sum + bottom;
 }
 
@@ -119,46 +126,51 @@ double sum_trench_intake_m3_per_day(const Pit& pit, const TrenchPlan& trench, co
 constexpr double active_exponent = 0.7;
 constexpr double most_pressure_loss = 0.9;  // narrow strips only
 
-// Of a round pit.
-template <class ResistanceOf, class Take>
-double sum_round_intake_m3_per_day(const Pit& pit, const Water& water, ResistanceOf resistance_of,
-                                   Take take) {
+// Sums over the wall as one soil sees it: of what draws on the same ground (k) and of what of it
+// takes water (v), as conductivities; and of what keeps the bottom's soil busy.
+struct WallSums {
+  double k = 0.0, k2 = 0.0, v = 0.0, v2 = 0.0, head = 0.0;
+  double busy = 0.0, all = 0.0;
+};
+
+// Of a round pit, at.reach_m that of the water.
+double sum_round_intake_m3_per_day(const Pit& pit, const PitAtLevel& at, const Water& water,
+                                   const Resistances& resistance_day, double* flow_m3_per_day) {
   const double a = pit.geometry.radius_m;
-  const double x = water.reach_m / a;
   const Soil& below = pit.bottom_soil;
   const std::size_t count = pit.rings.size();
-  std::size_t wet = 0;  // rings that feel water, at least in part
-  while (wet < count && pit.rings[wet].bottom_m < water.reach_m) ++wet;
-  const auto height_m = [&](std::size_t i) {
-    return std::min(pit.rings[i].top_m, water.reach_m) - pit.rings[i].bottom_m;
-  };
 
-  const auto head_m = [&](std::size_t i) {
-    return water.reach_m - pit.rings[i].bottom_m - 0.5 * height_m(i);
-  };
-
-  // What a ring could take if it stood alone: its soil and its layer in series, as a conductivity.
-  double alpha_now = -1.0;
-  double resisting_per_m = 0.0;  // 2/(C_w a)
-  const auto capacity = [&](std::size_t i) {
-    const Soil& soil = pit.rings[i].soil;
-    if (soil.alpha_per_m != alpha_now) {
-      alpha_now = soil.alpha_per_m;
-      resisting_per_m = 2.0 / (wall_shape_factor({x, alpha_now * a}, 1.0) * a);
+  const auto sums_for = [&](const Soil& soil) {
+    WallSums sums;
+    std::size_t i = 0;
+    for (const PitAtLevel::Wall& wall : at.walls) {
+      const double ring_k = pit.rings[i].soil.kfs_m_per_day;
+      const double k = std::min(soil.kfs_m_per_day, ring_k);
+      const double from_m = pit.rings[i].bottom_m;
+      const double to_m = std::min(pit.rings[wall.end - 1].top_m, at.reach_m);
+      sums.k += k * (to_m - from_m);
+      sums.k2 += k * k * (to_m - from_m);
+      sums.all += (to_m - from_m) * (at.reach_m - 0.5 * (from_m + to_m));
+      for (; i < wall.end; ++i) {
+        const double bottom_m = pit.rings[i].bottom_m;
+        const double height_m = std::min(pit.rings[i].top_m, to_m) - bottom_m;
+        // What the ring could take if it stood alone: its soil and its layer in series.
+        const double capacity = ring_k / (1.0 + wall.resisting_per_m * ring_k * resistance_day[i]);
+        const double v = std::min(k, capacity) * height_m;
+        const double head_m = at.reach_m - bottom_m - 0.5 * height_m;
+        sums.v += v;
+        sums.v2 += v * std::min(k, capacity);
+        sums.head += v * head_m;
+        sums.busy += std::min(below.kfs_m_per_day, capacity) * height_m * head_m;
+      }
     }
-    return soil.kfs_m_per_day / (1.0 + resisting_per_m * soil.kfs_m_per_day * resistance_of(i));
+    return sums;
   };
+  const WallSums lowest = at.walls.empty() ? WallSums{} : sums_for(pit.rings.front().soil);
 
   // Bottom: less where the wall beside it is busy.
-  double busy = 0.0;
-  double all = 0.0;
-  for (std::size_t i = 0; i < wet; ++i) {
-    const double weight = head_m(i) * height_m(i);
-    busy += std::min(below.kfs_m_per_day, capacity(i)) * weight;
-    all += weight;
-  }
-  const BottomSpread spread = bottom_spreads({x, below.alpha_per_m * a},
-                                             all > 0.0 ? busy / (all * below.kfs_m_per_day) : 0.0);
+  const BottomSpread spread = bottom_spreads(
+      at.bottom, lowest.all > 0.0 ? lowest.busy / (lowest.all * below.kfs_m_per_day) : 0.0);
   const double per_spread = below.kfs_m_per_day / a;
   const double bottom = bottom_area_m2(pit.geometry) *
                         bottom_flow_m_per_day({.kfs_m_per_day = below.kfs_m_per_day,
@@ -166,63 +178,61 @@ double sum_round_intake_m3_per_day(const Pit& pit, const Water& water, Resistanc
                                                .spread_per_day = per_spread * spread.pressure,
                                                .saturated_per_day = per_spread * spread.saturated,
                                                .suction_ratio = spread.suction / spread.pressure},
-                                              resistance_of(count), water);
-  const double bottom_activity = 1.0 / (1.0 + per_spread * spread.saturated * resistance_of(count));
+                                              resistance_day[count], water);
+  const double bottom_activity =
+      1.0 / (1.0 + per_spread * spread.saturated * resistance_day[count]);
 
   // Wall, one soil after the other: it takes readily where only part of the wall takes.
   double sum = 0.0;
-  for (std::size_t first = 0; first < wet;) {
-    const Soil& soil = pit.rings[first].soil;
-    std::size_t end = first;
-    while (end < wet && pit.rings[end].soil == soil) ++end;
-    // Sums over the wall of what draws on the same ground (k) and of what of it takes water (v), as
-    // conductivities.
-    double k_sum = 0.0, k2_sum = 0.0, v_sum = 0.0, v2_sum = 0.0, head_sum = 0.0;
-    for (std::size_t i = 0; i < wet; ++i) {
-      const double k = std::min(soil.kfs_m_per_day, pit.rings[i].soil.kfs_m_per_day);
-      const double v = std::min(k, capacity(i));
-      const double height = height_m(i);
-      k_sum += k * height;
-      k2_sum += k * k * height;
-      v_sum += v * height;
-      v2_sum += v * v * height;
-      head_sum += v * height * head_m(i);
-    }
-    const double share = std::min(1.0, v_sum * v_sum * k2_sum / (v2_sum * k_sum * k_sum));
-    const double depth = k_sum / (soil.kfs_m_per_day * a);
+  std::size_t i = 0;
+  for (const PitAtLevel::Wall& wall : at.walls) {
+    const Soil& soil = pit.rings[i].soil;
+    const WallSums sums = i == 0 ? lowest : sums_for(soil);
+    const double share = std::min(1.0, sums.v * sums.v * sums.k2 / (sums.v2 * sums.k * sums.k));
+    const WallDepth depth = wall_depth(sums.k / (soil.kfs_m_per_day * a));
+    const double log_share = std::log(share);
+    const WallDepth counts{depth.over_radius * std::exp(active_exponent * log_share),
+                           depth.log + active_exponent * log_share};
     const double beside = bottom_activity * std::min(1.0, below.kfs_m_per_day / soil.kfs_m_per_day);
-    const double shape =
-        wall_shape_factor({depth * std::pow(share, active_exponent), soil.alpha_per_m * a}, beside);
+    const double shape = wall_shape_factor(wall.soil, counts, beside);
     // Suction goes by the height that takes and its mean head; a table over the bottom ends it.
-    const double heads = 2.0 * soil.alpha_per_m * head_sum / v_sum;  // alpha d
-    const double free = 1.0 - std::exp(std::min(soil.alpha_per_m * water.around.table_m, 0.0));
+    const double heads = 2.0 * soil.alpha_per_m * sums.head / sums.v;  // alpha d
+    const WallDepth takes{depth.over_radius * share, depth.log + log_share};
+    const double free = 1.0 - exp_to_one(soil.alpha_per_m * water.around.table_m);
     const double y =
-        free * (shape / wall_suction_factor({depth * share, soil.alpha_per_m * a}, beside) - 1.0) /
-        (1.0 + heads);
+        free * (shape / wall_suction_factor(wall.soil, takes, beside) - 1.0) / (1.0 + heads);
     const SideConductance side{.kappa_per_day = water.factor * soil.kfs_m_per_day / (shape * a),
                                .alpha_per_m = soil.alpha_per_m,
                                .suction_ratio = 1.0 + y * heads,
                                .pressure_loss = std::min(y, most_pressure_loss)};
-    for (std::size_t i = first; i < end; ++i) {
-      const double flow = ring_flow(pit.rings[i], side, resistance_of(i), water, 2.0 * pi * a);
-      take(i, flow);
+    const SideOutside far = side_outside(side);
+    for (; i < wall.end; ++i) {
+      const double flow =
+          ring_flow(pit.rings[i], side, far, resistance_day[i], water, 2.0 * pi * a);
+      if (flow_m3_per_day != nullptr) flow_m3_per_day[i] = flow;
       sum += flow;
     }
-    first = end;
   }
-  for (std::size_t i = wet; i < count; ++i) take(i, 0.0);
-  take(count, bottom);
+  if (flow_m3_per_day != nullptr) {
+    std::fill(flow_m3_per_day + i, flow_m3_per_day + count, 0.0);
+    flow_m3_per_day[count] = bottom;
+  }
   return sum + bottom;
 }
 
-template <class ResistanceOf, class Take>
-double sum_intake_m3_per_day(const Pit& pit, double level_m, const WaterAround& around,
-                             ResistanceOf resistance_of, Take take) {
+double sum_intake_m3_per_day(const Pit& pit, const PitAtLevel* known, double level_m,
+                             const WaterAround& around, const Resistances& resistance_day,
+                             double* flow_m3_per_day) {
   const Water water = water_at(pit, level_m, around);
   if (pit.geometry.trench) {
-    return sum_trench_intake_m3_per_day(pit, *pit.geometry.trench, water, resistance_of, take);
+    return sum_trench_intake_m3_per_day(pit, *pit.geometry.trench, water, resistance_day,
+                                        flow_m3_per_day);
   }
-  return sum_round_intake_m3_per_day(pit, water, resistance_of, take);
+  const auto of = [&](const PitAtLevel& at) {
+    return sum_round_intake_m3_per_day(pit, at, water, resistance_day, flow_m3_per_day);
+  };
+  const bool holds = known != nullptr && known->reach_m == water.reach_m;
+  return holds ? of(*known) : of(pit_at_level(pit, water.reach_m));
 }
 
 }  // namespace
@@ -250,18 +260,42 @@ double bottom_area_m2(const PitGeometry& g) {
 
 double wall_area_m2(const PitGeometry& g) { return perimeter_m(g) * g.depth_m; }
 
+PitAtLevel pit_at_level(const Pit& pit, double reach_m) {
+  const double a = pit.geometry.radius_m;
+  PitAtLevel at{.reach_m = reach_m};
+  if (pit.geometry.trench) return at;
+  const double x = reach_m / a;
+  at.bottom = bottom_at_level({x, pit.bottom_soil.alpha_per_m * a});
+  for (std::size_t i = 0; i < pit.rings.size() && pit.rings[i].bottom_m < reach_m; ++i) {
+    const Soil& soil = pit.rings[i].soil;
+    if (i == 0 || soil != pit.rings[i - 1].soil) {
+      const WallSoil wall = wall_soil(soil.alpha_per_m * a);
+      at.walls.push_back(
+          {.end = i,
+           .soil = wall,
+           .resisting_per_m = 2.0 / (wall_shape_factor(wall, wall_depth(x), 1.0) * a)});
+    }
+    at.walls.back().end = i + 1;
+  }
+  return at;
+}
+
+double pit_intake_m3_per_day(const Pit& pit, const PitAtLevel& at,
+                             std::span<const double> resistance_day, double level_m,
+                             const WaterAround& around, std::span<double> flow_m3_per_day) {
+  return sum_intake_m3_per_day(pit, &at, level_m, around, {resistance_day.data(), 1},
+                               flow_m3_per_day.data());
+}
+
 double pit_intake_m3_per_day(const Pit& pit, std::span<const double> resistance_day, double level_m,
                              const WaterAround& around, std::span<double> flow_m3_per_day) {
-  return sum_intake_m3_per_day(
-      pit, level_m, around, [&](std::size_t i) { return resistance_day[i]; },
-      [&](std::size_t i, double flow) { flow_m3_per_day[i] = flow; });
+  return sum_intake_m3_per_day(pit, nullptr, level_m, around, {resistance_day.data(), 1},
+                               flow_m3_per_day.data());
 }
 
 double uniform_intake_m3_per_day(const Pit& pit, double resistance_day, double level_m,
                                  const WaterAround& around) {
-  return sum_intake_m3_per_day(
-      pit, level_m, around, [&](std::size_t) { return resistance_day; },
-      [](std::size_t, double) {});
+  return sum_intake_m3_per_day(pit, nullptr, level_m, around, {&resistance_day, 0}, nullptr);
 }
 
 std::optional<double> uniform_resistance_for_intake(const Pit& pit, double level_m,

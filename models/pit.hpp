@@ -38,11 +38,13 @@
 // this does: tests/reference/README.md.
 #pragma once
 
+#include <cstddef>
 #include <optional>
 #include <span>
 #include <vector>
 
 #include "models/intake.hpp"
+#include "models/pit_shape.hpp"
 #include "models/soil.hpp"
 #include "models/trench.hpp"
 
@@ -98,6 +100,24 @@ struct Pit {
 // water around; where rings differ, the coupling of the parts can break such order by some percent
 // (known misses in tests/property/law_limits.cpp).
 double pit_intake_m3_per_day(const Pit& pit, std::span<const double> resistance_day, double level_m,
+                             const WaterAround& around, std::span<double> flow_m3_per_day);
+
+// What of it hangs on the level alone, for many cloggings at one level. reach_m: up to where the
+// wall takes water in or lets it out, the level or a table over it. Of a trench: nothing.
+struct PitAtLevel {
+  struct Wall {
+    std::size_t end;  // one past the last of the wet rings in one soil
+    WallSoil soil;
+    double resisting_per_m;  // 2/(C_w a) beside a clean bottom
+  };
+  double reach_m = 0.0;
+  std::vector<Wall> walls = {};  // from the bottom up
+  BottomAtLevel bottom = {};
+};
+[[nodiscard]] PitAtLevel pit_at_level(const Pit& pit, double reach_m);
+// The same flow; at was made for this pit. Where the table stands over the level it is made anew.
+double pit_intake_m3_per_day(const Pit& pit, const PitAtLevel& at,
+                             std::span<const double> resistance_day, double level_m,
                              const WaterAround& around, std::span<double> flow_m3_per_day);
 
 // The same with every resistance equal to resistance_day.

@@ -36,21 +36,42 @@ struct PitShape {
   double alpha_radius;
 };
 
+// A wall's soil: what of (4) does not hang on the depth. The weights are those of the limit for
+// alpha a -> 0, beside a clean and beside a sealed bottom.
+struct WallSoil {
+  double alpha_radius;
+  double clean_capillary, sealed_capillary;
+};
+[[nodiscard]] WallSoil wall_soil(double alpha_radius);
+
+// x and its logarithm.
+struct WallDepth {
+  double over_radius, log;
+};
+[[nodiscard]] WallDepth wall_depth(double over_radius);
+
 // C_w of (4); 0 <= bottom_activity <= 1.
-[[nodiscard]] double wall_shape_factor(const PitShape& shape, double bottom_activity);
+[[nodiscard]] double wall_shape_factor(const WallSoil& soil, const WallDepth& depth,
+                                       double bottom_activity);
 
 // C_s of (5).
-[[nodiscard]] double wall_suction_factor(const PitShape& shape, double bottom_activity);
-
-// B of (4); 0 <= wall_activity <= 1.
-[[nodiscard]] double bottom_spread(const PitShape& shape, double wall_activity);
+[[nodiscard]] double wall_suction_factor(const WallSoil& soil, const WallDepth& depth,
+                                         double bottom_activity);
 
 // B of kappa_b, kappa_bc and, as (4) has it, of saturated soil. Where the pond gets shallow against
 // x = .1, suction alone is left.
 struct BottomSpread {
   double pressure, suction, saturated;
 };
-[[nodiscard]] BottomSpread bottom_spreads(const PitShape& shape, double wall_activity);
+// B_0 and B_1, and the share of the wall's activity that the bottom feels: all that hangs on the
+// level.
+struct BottomAtLevel {
+  BottomSpread beside_sealed_wall, beside_clean_wall;
+  double wall_counts;
+};
+[[nodiscard]] BottomAtLevel bottom_at_level(const PitShape& shape);
+// B of (4); 0 <= wall_activity <= 1.
+[[nodiscard]] BottomSpread bottom_spreads(const BottomAtLevel& bottom, double wall_activity);
 
 // C of (1) with wall and bottom clean.
 [[nodiscard]] double clean_shape_factor(const PitShape& shape);

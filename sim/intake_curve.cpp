@@ -43,6 +43,7 @@ IntakeCurve::IntakeCurve(const Pit& pit, double brim_m, const SoilLag& lag) : la
                       .lag_time_day = restwell::lag_time_day(lag, pit, level_m),
                       .clean_m3_per_day = unknown,
                       .law_m3_per_day = unknown});
+    at_.push_back(pit_at_level(pit, level_m));
   };
   add(0.0);
   const auto nodes_up_to = [&](double to_m) {
@@ -101,7 +102,7 @@ void IntakeCurve::find_node(std::size_t k) {
   Node& n = nodes_[k];
   const std::size_t parts = pit_->rings.size() + 1;
   n.law_m3_per_day =
-      pit_intake_m3_per_day(*pit_, resistance_day_, n.level_m, felt_at(ground_, n.level_m),
+      pit_intake_m3_per_day(*pit_, at_[k], resistance_day_, n.level_m, felt_at(ground_, n.level_m),
                             std::span(flow_m3_per_day_).subspan(k * parts, parts));
   if (!std::isfinite(n.law_m3_per_day)) throw std::runtime_error("a pit's intake is not finite");
   known_.push_back(k);

@@ -96,6 +96,7 @@ class IntakeCurve {
   std::vector<double> resistance_day_;
   GroundOfDay ground_;
   std::vector<Node> nodes_;              // from the bottom up
+  std::vector<PitAtLevel> at_;           // by node
   std::vector<double> flow_m3_per_day_;  // by node, by part
   std::vector<std::size_t> known_;       // nodes asked for
   double through_bottom_m3_ = 0.0;       // of an empty pit

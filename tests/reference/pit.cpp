@@ -1,8 +1,9 @@
 #include "tests/reference/pit.hpp"
 
 #include <algorithm>
-#include <chrono>
 #include <cmath>
+
+#include "tests/reference/thread_time.hpp"
 
 namespace restwell::reference {
 
@@ -122,7 +123,7 @@ Intake intake(const FlowProblem& problem, const State& state) {
 }
 
 SteadyIntake steady_intake(const PitProblem& problem) {
-  const auto start = std::chrono::steady_clock::now();
+  const double start = thread_seconds();
   SteadyIntake result;
   result.problem = build(problem);
   result.state = first_guess(problem, result.problem);
@@ -132,7 +133,7 @@ SteadyIntake steady_intake(const PitProblem& problem) {
   for (const double q : edge_flow_m3_per_day(result.problem, result.state)) sum += q;
   result.imbalance = std::abs(sum) / std::max(std::abs(result.total_m3_per_day), 1e-12);
   result.cells = static_cast<int>(result.problem.network.cells.size());
-  result.seconds = std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count();
+  result.seconds = thread_seconds() - start;
   return result;
 }
 

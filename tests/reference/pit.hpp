@@ -77,7 +77,7 @@ struct Intake {
 struct SteadyIntake : Intake {
   double imbalance = 0;  // |in - out| of the whole soil over the total intake
   int cells = 0, iterations = 0;
-  double seconds = 0;
+  double seconds = 0;  // of this thread on its core
   FlowProblem problem;
   State state;  // pressure by cell of problem.network
 };

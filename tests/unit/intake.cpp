@@ -35,6 +35,17 @@ TEST_CASE("lambert_w_of_exp where the argument itself would overflow or vanish")
   CHECK(lambert_w_of_exp(-700.0) == Approx(std::exp(-700.0)).epsilon(1e-15).margin(0.0));
 }
 
+TEST_CASE("lambert_w_of is lambert_w_of_exp with the factor's logarithm taken") {
+  for (const double factor : {1e-310, 1e-12, 1e-3, 0.4, 1.0, 1.5, 2.7, 60.0, 1e9, 1e305}) {
+    for (double exponent = -50.0; exponent < 60.0; exponent += 0.0137) {
+      const double l = std::log(factor) + exponent;
+      // The logarithm's own rounding is what they may differ by.
+      REQUIRE(lambert_w_of(factor, exponent) ==
+              Approx(lambert_w_of_exp(l)).epsilon(2e-13 + 2e-16 * std::abs(l)).margin(0.0));
+    }
+  }
+}
+
 TEST_CASE("lambert_w_of_exp is continuous where its branches meet") {
   for (const double l : {-37.0, 1.0, 40.0, 1e18}) {
     const double below = lambert_w_of_exp(std::nextafter(l, -1e300));

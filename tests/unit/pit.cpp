@@ -66,13 +66,15 @@ TEST_CASE("with one resistance wall and bottom take in what their shape factors 
   const std::vector<double> r(27, resistance);
   std::vector<double> flow(27);
   pit_intake_m3_per_day(pit, r, level, {}, flow);
-  const PitShape shape{level / a, 12.0 * a};
-  const double wall_activity = 1 / (1 + 2 * 0.25 * resistance / (wall_shape_factor(shape, 1) * a));
-  const BottomSpread spread = bottom_spreads(shape, wall_activity);
+  const WallDepth x = wall_depth(level / a);
+  const WallSoil wall = wall_soil(12.0 * a);
+  const double wall_activity =
+      1 / (1 + 2 * 0.25 * resistance / (wall_shape_factor(wall, x, 1) * a));
+  const BottomSpread spread = bottom_spreads(bottom_at_level({level / a, 12.0 * a}), wall_activity);
   const double bottom_activity = 1 / (1 + 0.25 / a * spread.saturated * resistance);
-  const double factor = wall_shape_factor(shape, bottom_activity);
+  const double factor = wall_shape_factor(wall, x, bottom_activity);
   // derived: of the whole wall the mean head is level/2, so alpha d is 12
-  const double y = (factor / wall_suction_factor(shape, bottom_activity) - 1) / (1 + 12 * level);
+  const double y = (factor / wall_suction_factor(wall, x, bottom_activity) - 1) / (1 + 12 * level);
   const SideConductance side{0.25 / (factor * a), 12.0, 1 + y * 12 * level, y};
   // derived: ring 6, wetted over .0856 m, mean head .0428 m
   CHECK(
@@ -109,11 +111,29 @@ TEST_CASE("one resistance for all is the same as a list of equals") {
   }
 }
 
+TEST_CASE("what hangs on the level alone may be worked out ahead") {
+  Pit pit = pit_of(26);
+  for (std::size_t i = 10; i < 20; ++i)
+    pit.rings[i].soil = {.kfs_m_per_day = 0.02, .alpha_per_m = 4};
+  std::vector<double> r(27), flow(27), ahead(27);
+  for (std::size_t i = 0; i < r.size(); ++i) r[i] = 3.0 * static_cast<double>(i);
+  for (const double level : {0.0, 0.07, 1.3, 3.9}) {
+    const PitAtLevel at = pit_at_level(pit, level);
+    // Over the level the table wets more of the wall than `at` knows.
+    for (const double table : {far_below_m, -1.0, level + 0.5}) {
+      CHECK(pit_intake_m3_per_day(pit, at, r, level, {.table_m = table}, ahead) ==
+            pit_intake_m3_per_day(pit, r, level, {.table_m = table}, flow));
+      CHECK(ahead == flow);
+    }
+  }
+}
+
 TEST_CASE("at no depth only the bottom is left") {
   const Pit pit = pit_of(26);
   for (const double r : {0.0, 10.0}) {
     // Without a pond suction alone is left.
-    const double spread = 0.25 / 0.9144 * bottom_spreads({0.0, 12.0 * 0.9144}, 0.0).suction;
+    const double spread =
+        0.25 / 0.9144 * bottom_spreads(bottom_at_level({0.0, 12.0 * 0.9144}), 0.0).suction;
     const double bottom =
         bottom_area_m2(pit.geometry) * bottom_intake_m_per_day({0.25, 12.0, spread}, r, 0.0);
     CHECK(uniform_intake_m3_per_day(pit, r, 0.0) == bottom);
@@ -184,9 +204,10 @@ TEST_CASE("a near water table holds wall and bottom back") {
     CHECK(near[i] == Approx((1 - 0.22 * 0.75) * far[i]).epsilon(1e-12));
   // Bare bottom: the root of squares of free flow and of saturated soil down to the table.
   const auto joined = [&](double table_m) {
-    const double saturated = bottom_area_m2(pit.geometry) * 0.25 / 0.9144 *
-                             bottom_spreads({2.0 / 0.9144, 36.0 * 0.9144}, 1.0).saturated *
-                             (2.0 - table_m);
+    const double saturated =
+        bottom_area_m2(pit.geometry) * 0.25 / 0.9144 *
+        bottom_spreads(bottom_at_level({2.0 / 0.9144, 36.0 * 0.9144}), 1.0).saturated *
+        (2.0 - table_m);
     return far[10] * saturated / std::hypot(far[10], saturated);
   };
   CHECK(near[10] == Approx(joined(-1.0)).epsilon(1e-12));
@@ -208,7 +229,9 @@ TEST_CASE("below the table layer and saturated soil are in series") {
     pit_intake_m3_per_day(pit, r, 1.9, {.table_m = 1.0}, flow);
     const double kappa = kappa_of(0.9, r[0], flow[0]);
     CHECK(flow[1] == Approx(ring_m2 * 0.9 / (r[1] + 0.5 / kappa)).epsilon(1e-12));
-    CHECK(kappa > 0.78 * 0.25 / (wall_shape_factor({1.9 / 0.9144, 12.0 * 0.9144}, 0) * 0.9144));
+    CHECK(kappa >
+          0.78 * 0.25 /
+              (wall_shape_factor(wall_soil(12.0 * 0.9144), wall_depth(1.9 / 0.9144), 0) * 0.9144));
     CHECK(flow[4] > 0.0);
     CHECK(flow[4] < bottom_area_m2(pit.geometry) * 0.9 / 7.0);
   }
