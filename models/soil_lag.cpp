@@ -28,11 +28,13 @@ double gain_over_step(double gain, double time_day, double dt_day) {
   return x < 1e-8 ? gain : gain * -std::expm1(-x) / x;
 }
 
+double soil_keeps(double time_day, double dt_day) {
+  return time_day > 0.0 ? std::exp(-dt_day / time_day) : 0.0;
+}
+
 double soil_flow_after_m3_per_day(double soil_flow_m3_per_day, double mean_intake_m3_per_day,
-                                  double time_day, double dt_day) {
-  if (time_day <= 0.0) return mean_intake_m3_per_day;
-  return mean_intake_m3_per_day +
-         (soil_flow_m3_per_day - mean_intake_m3_per_day) * std::exp(-dt_day / time_day);
+                                  double keeps) {
+  return mean_intake_m3_per_day + (soil_flow_m3_per_day - mean_intake_m3_per_day) * keeps;
 }
 
 }  // namespace restwell

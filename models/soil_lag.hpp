@@ -36,9 +36,11 @@ struct SoilLag {
 // the step's start. Exact; goes to 0 for long steps. time_day 0: no lag.
 [[nodiscard]] double gain_over_step(double gain, double time_day, double dt_day);
 
+// What of its difference from what feeds it u keeps over a step: exp(-dt/T); 0 where T is 0.
+[[nodiscard]] double soil_keeps(double time_day, double dt_day);
+
 // u after a step over which the soil was fed mean_intake_m3_per_day: exact for a constant intake.
 [[nodiscard]] double soil_flow_after_m3_per_day(double soil_flow_m3_per_day,
-                                                double mean_intake_m3_per_day, double time_day,
-                                                double dt_day);
+                                                double mean_intake_m3_per_day, double keeps);
 
 }  // namespace restwell

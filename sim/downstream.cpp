@@ -205,12 +205,12 @@ void Downstream::advance_pit(std::size_t index, double inflow, double dt_day) {
   const PitLayout& layout = site_->pits[index];
   PitDay& today = day_.pits[index];
   PitState& state = pits_[index];
-  const double before_day = curves_[index].lag_time_day(level_m(index));
+  const double keeps_before = curves_[index].soil_keeps(level_m(index));
   const IntakeCurve::Passed passed =
       curves_[index].advance(state.water_m3, storage_area_m2_[index], inflow, dt_day);
-  const double lag_day = 0.5 * (before_day + curves_[index].lag_time_day(level_m(index)));
-  state.soil_flow_m3_per_day = soil_flow_after_m3_per_day(state.soil_flow_m3_per_day,
-                                                          passed.intake / dt_day, lag_day, dt_day);
+  const double keeps = 0.5 * (keeps_before + curves_[index].soil_keeps(level_m(index)));
+  state.soil_flow_m3_per_day =
+      soil_flow_after_m3_per_day(state.soil_flow_m3_per_day, passed.intake / dt_day, keeps);
   today.inflow_m3 += inflow * dt_day;
   today.intake_m3 += passed.intake;
   today.ground_m3 += passed.ground;

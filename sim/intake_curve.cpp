@@ -43,7 +43,6 @@ IntakeCurve::IntakeCurve(const Pit& pit, double brim_m, const SoilLag& lag) : la
                       .lag_time_day = restwell::lag_time_day(lag, pit, level_m),
                       .clean_m3_per_day = unknown,
                       .law_m3_per_day = unknown});
-    at_.push_back(pit_at_level(pit, level_m));
   };
   add(0.0);
   const auto nodes_up_to = [&](double to_m) {
@@ -56,6 +55,7 @@ IntakeCurve::IntakeCurve(const Pit& pit, double brim_m, const SoilLag& lag) : la
   };
   for (const Ring& ring : pit.rings) nodes_up_to(std::min(ring.top_m, brim_m));
   nodes_up_to(brim_m);
+  at_.resize(nodes_.size());
   flow_m3_per_day_.resize(nodes_.size() * (pit.rings.size() + 1));
 }
 
@@ -79,13 +79,14 @@ void IntakeCurve::start_bin(double soil_flow_m3_per_day, double dt_day) {
   if (dt_day == bin_day_) return;
   bin_day_ = dt_day;
   for (const std::size_t k : known_) nodes_[k].gain = gain(k);
+  for (Node& n : nodes_) n.soil_keeps = restwell::soil_keeps(n.lag_time_day, dt_day);
 }
 
-double IntakeCurve::lag_time_day(double level_m) {
+double IntakeCurve::soil_keeps(double level_m) {
   find_cell(level_m);
   const Node& low = nodes_[cell_];
   const double share = std::clamp((level_m - low.level_m) * low.per_width, 0.0, 1.0);
-  return std::lerp(low.lag_time_day, nodes_[cell_ + 1].lag_time_day, share);
+  return std::lerp(low.soil_keeps, nodes_[cell_ + 1].soil_keeps, share);
 }
 
 // Over a bin, at the law's intake.
@@ -101,8 +102,9 @@ double IntakeCurve::gain(std::size_t k) {
 void IntakeCurve::find_node(std::size_t k) {
   Node& n = nodes_[k];
   const std::size_t parts = pit_->rings.size() + 1;
+  if (!at_[k]) at_[k] = pit_at_level(*pit_, n.level_m);
   n.law_m3_per_day =
-      pit_intake_m3_per_day(*pit_, at_[k], resistance_day_, n.level_m, felt_at(ground_, n.level_m),
+      pit_intake_m3_per_day(*pit_, *at_[k], resistance_day_, n.level_m, felt_at(ground_, n.level_m),
                             std::span(flow_m3_per_day_).subspan(k * parts, parts));
   if (!std::isfinite(n.law_m3_per_day)) throw std::runtime_error("a pit's intake is not finite");
   known_.push_back(k);

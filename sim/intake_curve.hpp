@@ -14,6 +14,7 @@
 #pragma once
 
 #include <cstddef>
+#include <optional>
 #include <span>
 #include <vector>
 
@@ -45,8 +46,8 @@ class IntakeCurve {
   // What the soil carries from now on, over a step of dt_day. Without it: what the law says, as if
   // the soil followed at once.
   void start_bin(double soil_flow_m3_per_day, double dt_day);
-  // T of models/soil_lag.hpp with the water at level_m.
-  [[nodiscard]] double lag_time_day(double level_m);
+  // What the soil keeps over the bin with the water at level_m (models/soil_lag.hpp).
+  [[nodiscard]] double soil_keeps(double level_m);
 
   struct Line {
     double intake_m3_per_day, slope_m2_per_day;  // of the cell over the level
@@ -76,6 +77,7 @@ class IntakeCurve {
     double clean_m3_per_day;  // of a clean pit; NaN: not asked for yet
     double law_m3_per_day;    // NaN: not asked for yet
     double gain = 0.0;        // over a bin
+    double soil_keeps = 0.0;  // over a bin
     double per_law = 0.0;     // 1/law_m3_per_day
     double weight_day = 0.0;  // time spent at the node's intake, as if by the law
   };
@@ -95,12 +97,12 @@ class IntakeCurve {
   const Pit* pit_ = nullptr;
   std::vector<double> resistance_day_;
   GroundOfDay ground_;
-  std::vector<Node> nodes_;              // from the bottom up
-  std::vector<PitAtLevel> at_;           // by node
-  std::vector<double> flow_m3_per_day_;  // by node, by part
-  std::vector<std::size_t> known_;       // nodes asked for
-  double through_bottom_m3_ = 0.0;       // of an empty pit
-  std::size_t cell_ = 0;                 // nodes_[cell_] to the next
+  std::vector<Node> nodes_;                    // from the bottom up
+  std::vector<std::optional<PitAtLevel>> at_;  // by node, once asked for
+  std::vector<double> flow_m3_per_day_;        // by node, by part
+  std::vector<std::size_t> known_;             // nodes asked for
+  double through_bottom_m3_ = 0.0;             // of an empty pit
+  std::size_t cell_ = 0;                       // nodes_[cell_] to the next
 };
 
 }  // namespace restwell

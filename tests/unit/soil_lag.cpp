@@ -62,7 +62,7 @@ TEST_CASE("steps of the soil's store: exact at a held level, where its water is 
   for (int i = 0; i < 5000; ++i) {
     const double intake = by_law + gain_over_step(gain, time_day, dt) * (by_law - u);
     const double before = u;
-    u = soil_flow_after_m3_per_day(u, intake, time_day, dt);
+    u = soil_flow_after_m3_per_day(u, intake, soil_keeps(time_day, dt));
     in += intake * dt;
     out += 0.5 * (before + u) * dt;
   }
@@ -70,5 +70,5 @@ TEST_CASE("steps of the soil's store: exact at a held level, where its water is 
   CHECK(u ==
         Approx(by_law - (by_law - start) * std::exp(-(1.0 + gain) / time_day * 5.0)).epsilon(1e-4));
   CHECK(gain_over_step(gain, 0.0, 1.0) == 0.0);
-  CHECK(soil_flow_after_m3_per_day(0.2, 0.7, 0.0, 1.0) == 0.7);
+  CHECK(soil_flow_after_m3_per_day(0.2, 0.7, soil_keeps(0.0, 1.0)) == 0.7);
 }

@@ -109,7 +109,8 @@ struct SoilStore {
         gain_over_step(lag_gain(lag, clean > 0 ? steady / clean : 0), time, s.dt_day);
     double intake = std::max(0.0, steady + gain * (steady - soil_flow_m3_per_day));
     if (s.empty) intake = std::min(intake, s.inflow_m3_per_day);
-    soil_flow_m3_per_day = soil_flow_after_m3_per_day(soil_flow_m3_per_day, intake, time, s.dt_day);
+    soil_flow_m3_per_day =
+        soil_flow_after_m3_per_day(soil_flow_m3_per_day, intake, soil_keeps(time, s.dt_day));
     return intake * s.dt_day;
   }
 };
