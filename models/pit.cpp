@@ -196,7 +196,9 @@ double sum_round_intake_m3_per_day(const Pit& pit, const PitAtLevel& at, const W
     const double log_share = std::log(share);
     const WallDepth counts{depth.over_radius * std::exp(active_exponent * log_share),
                            depth.log + active_exponent * log_share};
-    const double beside = bottom_activity * std::min(1.0, below.kfs_m_per_day / soil.kfs_m_per_day);
+    const double own_activity = sums.v2 / (sums.v * soil.kfs_m_per_day);
+    const double beside = std::min(1.0, bottom_activity / own_activity) *
+                          std::min(1.0, below.kfs_m_per_day / soil.kfs_m_per_day);
     const double shape = wall_shape_factor(wall.soil, counts, beside);
     // Suction goes by the height that takes and its mean head; a table over the bottom ends it.
     const double heads = 2.0 * soil.alpha_per_m * sums.head / sums.v;  // alpha d

@@ -32,7 +32,9 @@
 // head, alpha d = 2 alpha sum(v h dz)/sum(v dz), and counts apart only as far as no table has
 // filled the soil, 1 - exp(alpha min(T, 0)) (assumed). Activity of a part: its intake over that of
 // clean soil, about 1/(1 + kappa_b R) of the bottom, 1/(1 + 2 kappa R) of a ring; of the wall the
-// mean, weighted by head. Where rings
+// mean, weighted by head for the bottom. The wall is held back by what stands behind the bottom's
+// layer over what stands behind its own: activity of the bottom over the wall's, weighted by
+// intake, 1 at most (derived: the soil's flow is a sum of what wall and bottom drive). Where rings
 // differ, the wall counts as one of the depth x s^.7, s = (sum
 // v dz)^2/(H sum v^2 dz), v = 1/(1 + 2 kappa R) what a ring could take alone: 1 for equals, the
 // share of the height where few take all. In layers each ring and the bottom take the soil they lie
