@@ -41,7 +41,6 @@ IntakeCurve::IntakeCurve(const Pit& pit, double brim_m, const SoilLag& lag) : la
     if (!nodes_.empty()) nodes_.back().per_width = 1.0 / (level_m - nodes_.back().level_m);
     nodes_.push_back({.level_m = level_m,
                       .lag_time_day = restwell::lag_time_day(lag, pit, level_m),
-                      .clean_m3_per_day = unknown,
                       .law_m3_per_day = unknown});
     at_.push_back(pit_at_level(pit, level_m));
   };
@@ -57,6 +56,8 @@ IntakeCurve::IntakeCurve(const Pit& pit, double brim_m, const SoilLag& lag) : la
   for (const Ring& ring : pit.rings) nodes_up_to(std::min(ring.top_m, brim_m));
   nodes_up_to(brim_m);
   flow_m3_per_day_.resize(nodes_.size() * (pit.rings.size() + 1));
+  clean_m3_per_day_.resize(flow_m3_per_day_.size());
+  clean_day_.resize(pit.rings.size() + 1);
 }
 
 void IntakeCurve::renew(const Pit& pit, std::span<const double> resistance_day,
@@ -76,9 +77,8 @@ void IntakeCurve::start_day(const Pit& pit) {
 
 void IntakeCurve::start_bin(double soil_flow_m3_per_day, double dt_day) {
   soil_flow_m3_per_day_ = soil_flow_m3_per_day;
-  if (dt_day == bin_day_) return;
   bin_day_ = dt_day;
-  for (const std::size_t k : known_) nodes_[k].gain = gain(k);
+  ++bin_;
 }
 
 double IntakeCurve::lag_time_day(double level_m) {
@@ -88,34 +88,39 @@ double IntakeCurve::lag_time_day(double level_m) {
   return std::lerp(low.lag_time_day, nodes_[cell_ + 1].lag_time_day, share);
 }
 
-// Over a bin, at the law's intake.
-double IntakeCurve::gain(std::size_t k) {
-  if (bin_day_ <= 0.0 || lag_.lagging_share <= 0.0) return 0.0;
-  Node& n = nodes_[k];
-  if (std::isnan(n.clean_m3_per_day))
-    n.clean_m3_per_day = uniform_intake_m3_per_day(*pit_, 0.0, n.level_m);
-  const double activity = n.clean_m3_per_day > 0.0 ? n.law_m3_per_day / n.clean_m3_per_day : 0.0;
-  return gain_over_step(lag_gain(lag_, activity), n.lag_time_day, bin_day_);
-}
-
 void IntakeCurve::find_node(std::size_t k) {
   Node& n = nodes_[k];
   const std::size_t parts = pit_->rings.size() + 1;
-  n.law_m3_per_day =
-      pit_intake_m3_per_day(*pit_, at_[k], resistance_day_, n.level_m, felt_at(ground_, n.level_m),
-                            std::span(flow_m3_per_day_).subspan(k * parts, parts));
+  const auto of_node = [&](std::vector<double>& flow) {
+    return std::span(flow).subspan(k * parts, parts);
+  };
+  n.law_m3_per_day = pit_intake_m3_per_day(*pit_, at_[k], resistance_day_, n.level_m,
+                                           felt_at(ground_, n.level_m), of_node(flow_m3_per_day_));
   if (!std::isfinite(n.law_m3_per_day)) throw std::runtime_error("a pit's intake is not finite");
   known_.push_back(k);
   n.per_law = 1.0 / n.law_m3_per_day;
-  n.gain = gain(k);
+  n.bin = -1;
+  if (lag_.lagging_share <= 0.0) return;
+  if (!n.clean_known) {
+    pit_intake_m3_per_day(*pit_, at_[k], clean_day_, n.level_m, {}, of_node(clean_m3_per_day_));
+    n.clean_known = true;
+  }
+  n.activity = soil_activity(*pit_, resistance_day_, n.level_m, of_node(flow_m3_per_day_),
+                             of_node(clean_m3_per_day_));
 }
 
 // With the soil as it is, which gives nothing back.
 double IntakeCurve::intake(std::size_t k) {
   if (std::isnan(nodes_[k].law_m3_per_day)) find_node(k);
-  const Node& n = nodes_[k];
-  if (!(n.law_m3_per_day > 0.0)) return n.law_m3_per_day;
-  return std::max(0.0, n.law_m3_per_day + n.gain * (n.law_m3_per_day - soil_flow_m3_per_day_));
+  Node& n = nodes_[k];
+  if (!(n.law_m3_per_day > 0.0) || bin_day_ <= 0.0 || lag_.lagging_share <= 0.0)
+    return n.law_m3_per_day;
+  if (n.bin == bin_) return n.intake_m3_per_day;
+  n.bin = bin_;
+  const double gain = gain_over_step(lag_gain(lag_, n.activity, soil_flow_m3_per_day_ * n.per_law),
+                                     n.lag_time_day, bin_day_);
+  return n.intake_m3_per_day =
+             std::max(0.0, n.law_m3_per_day + gain * (n.law_m3_per_day - soil_flow_m3_per_day_));
 }
 
 IntakeCurve::Ends IntakeCurve::ends() {

@@ -72,18 +72,19 @@ class IntakeCurve {
  private:
   struct Node {
     double level_m, lag_time_day;
-    double per_width = 0.0;   // 1/m, of the cell over it
-    double clean_m3_per_day;  // of a clean pit; NaN: not asked for yet
-    double law_m3_per_day;    // NaN: not asked for yet
-    double gain = 0.0;        // over a bin
-    double per_law = 0.0;     // 1/law_m3_per_day
+    double per_width = 0.0;          // 1/m, of the cell over it
+    double law_m3_per_day;           // NaN: not asked for yet
+    double activity = 0.0;           // A of models/soil_lag.hpp
+    double per_law = 0.0;            // 1/law_m3_per_day
+    double intake_m3_per_day = 0.0;  // over the bin
+    int bin = -1;                    // of intake_m3_per_day
+    bool clean_known = false;
     double weight_day = 0.0;  // time spent at the node's intake, as if by the law
   };
   struct Ends {                          // of the cell
     double low, high, slope_m2_per_day;  // intake, m3/day
   };
   void find_node(std::size_t k);
-  double gain(std::size_t k);
   double intake(std::size_t k);
   Ends ends();
   void spend(double low_day, double high_day, const Ends& at);
@@ -92,15 +93,18 @@ class IntakeCurve {
   SoilLag lag_;
   double soil_flow_m3_per_day_ = 0.0;
   double bin_day_ = 0.0;  // 0: no lag
+  int bin_ = 0;           // counts the changes of what the nodes' intakes come of
   const Pit* pit_ = nullptr;
   std::vector<double> resistance_day_;
   GroundOfDay ground_;
-  std::vector<Node> nodes_;              // from the bottom up
-  std::vector<PitAtLevel> at_;           // by node
-  std::vector<double> flow_m3_per_day_;  // by node, by part
-  std::vector<std::size_t> known_;       // nodes asked for
-  double through_bottom_m3_ = 0.0;       // of an empty pit
-  std::size_t cell_ = 0;                 // nodes_[cell_] to the next
+  std::vector<Node> nodes_;               // from the bottom up
+  std::vector<PitAtLevel> at_;            // by node
+  std::vector<double> flow_m3_per_day_;   // by node, by part
+  std::vector<double> clean_m3_per_day_;  // the same of a clean pit far over the water table
+  std::vector<double> clean_day_;         // its resistances
+  std::vector<std::size_t> known_;        // nodes asked for
+  double through_bottom_m3_ = 0.0;        // of an empty pit
+  std::size_t cell_ = 0;                  // nodes_[cell_] to the next
 };
 
 }  // namespace restwell
