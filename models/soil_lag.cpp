@@ -56,6 +56,14 @@ double gain_over_step(double gain, double time_day, double dt_day) {
   return x < 1e-8 ? gain : gain * -std::expm1(-x) / x;
 }
 
+double lag_gain_over_step(const SoilLag& lag, double activity, double followed, double time_day,
+                          double dt_day) {
+  if (time_day <= 0.0) return 0.0;
+  const double y = 0.5 * (1.0 + lag_gain(lag, activity, followed)) * dt_day / time_day;
+  const double middle = 1.0 + (followed - 1.0) / (1.0 + y * (1.0 + 0.5 * y));
+  return gain_over_step(lag_gain(lag, activity, middle), time_day, dt_day);
+}
+
 double soil_flow_after_m3_per_day(double soil_flow_m3_per_day, double mean_intake_m3_per_day,
                                   double time_day, double dt_day) {
   if (time_day <= 0.0) return mean_intake_m3_per_day;

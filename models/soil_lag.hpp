@@ -51,6 +51,11 @@ struct SoilLag {
 // the step's start. Exact for a held C; goes to 0 for long steps. time_day 0: no lag.
 [[nodiscard]] double gain_over_step(double gain, double time_day, double dt_day);
 
+// The same with C as u moves on: that of the step's middle, where 1 - u/Q has fallen by
+// 1/(1 + y + y^2/2), y = (1 + C) dt/(2 T) (of second order).
+[[nodiscard]] double lag_gain_over_step(const SoilLag& lag, double activity, double followed,
+                                        double time_day, double dt_day);
+
 // u after a step over which the soil was fed mean_intake_m3_per_day: exact for a constant intake.
 [[nodiscard]] double soil_flow_after_m3_per_day(double soil_flow_m3_per_day,
                                                 double mean_intake_m3_per_day, double time_day,

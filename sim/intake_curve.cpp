@@ -117,8 +117,8 @@ double IntakeCurve::intake(std::size_t k) {
     return n.law_m3_per_day;
   if (n.bin == bin_) return n.intake_m3_per_day;
   n.bin = bin_;
-  const double gain = gain_over_step(lag_gain(lag_, n.activity, soil_flow_m3_per_day_ * n.per_law),
-                                     n.lag_time_day, bin_day_);
+  const double gain = lag_gain_over_step(lag_, n.activity, soil_flow_m3_per_day_ * n.per_law,
+                                         n.lag_time_day, bin_day_);
   return n.intake_m3_per_day =
              std::max(0.0, n.law_m3_per_day + gain * (n.law_m3_per_day - soil_flow_m3_per_day_));
 }

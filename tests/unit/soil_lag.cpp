@@ -124,3 +124,27 @@ TEST_CASE("steps of the soil's store: exact at a held level, where its water is 
   CHECK(gain_over_step(gain, 0.0, 1.0) == 0.0);
   CHECK(soil_flow_after_m3_per_day(0.2, 0.7, 0.0, 1.0) == 0.7);
 }
+
+TEST_CASE("a step with the gain of its middle is of second order") {
+  const SoilLag lag;
+  const double by_law = 0.8, time_day = 0.5, days = 0.4;
+  const auto taken = [&](int steps, double u) {
+    const double dt = days / steps;
+    double sum = 0.0;
+    for (int i = 0; i < steps; ++i) {
+      const double gain = lag_gain_over_step(lag, 0.9, u / by_law, time_day, dt);
+      const double intake = by_law + gain * (by_law - u);
+      u = soil_flow_after_m3_per_day(u, intake, time_day, dt);
+      sum += intake * dt;
+    }
+    return sum;
+  };
+  for (const double start : {0.0, 2.0}) {
+    const double exact = taken(20000, start);
+    const double four = taken(4, start) - exact, eight = taken(8, start) - exact;
+    INFO("from " << start << ": " << four / exact << ", " << eight / exact);
+    CHECK(std::abs(four / exact) < 0.01);
+    CHECK(std::abs(four) > 3.0 * std::abs(eight));
+  }
+  CHECK(lag_gain_over_step(lag, 0.9, 0.5, 0.0, 1.0) == 0.0);
+}

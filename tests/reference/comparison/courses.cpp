@@ -104,7 +104,7 @@ struct SoilStore {
     double intake = steady;
     if (steady > 0) {
       const double gain =
-          gain_over_step(lag_gain(lag, activity, soil_flow_m3_per_day / steady), time, s.dt_day);
+          lag_gain_over_step(lag, activity, soil_flow_m3_per_day / steady, time, s.dt_day);
       intake = std::max(0.0, steady + gain * (steady - soil_flow_m3_per_day));
     }
     if (s.empty) intake = std::min(intake, s.inflow_m3_per_day);
