@@ -33,7 +33,9 @@ std::vector<HeldWater> perched_water(const Pit& pit, std::span<const TightLayer>
   std::vector<HeldWater> held;
   for (std::size_t k = 0; k < layers.size(); ++k) {
     const double head_m = perched_head_m(onto_m3_per_day[k], radius_m, layers[k]);
-    if (head_m > 0.0) held.push_back({layers[k].top_m + head_m, layers[k].top_m});
+    if (head_m > 0.0)
+      held.push_back({layers[k].top_m + head_m, layers[k].top_m,
+                      layers[k].in_m_per_day / layers[k].above_m_per_day});
   }
   return held;
 }
@@ -42,7 +44,8 @@ std::vector<HeldWater> steady_perched_water(const Pit& pit, std::span<const Tigh
                                             std::span<const double> resistance_day, double level_m,
                                             double table_m) {
   std::vector<HeldWater> held;
-  for (const TightLayer& layer : layers) held.push_back({far_below_m, layer.top_m});
+  for (const TightLayer& layer : layers)
+    held.push_back({far_below_m, layer.top_m, layer.in_m_per_day / layer.above_m_per_day});
   std::vector<double> flow(pit.rings.size() + 1);
   // Layer by layer, with the others' water as it is: more water held up means less that comes down,
   // and bisection finds where the two agree.

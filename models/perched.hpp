@@ -7,6 +7,7 @@
 // over it (derived). Of that 1 - K_2/K_1 presses: the leak itself uses up the rest. Nothing presses
 // where K_2 comes up to K_1, nor where the layer right below takes all (r <= a). Q is what the
 // parts above the layer's top take in; they feel the water as they feel a table (models/pit.hpp).
+// Of a bottom over the layer K_2/K_1 of what it would take passes without being held back.
 // Against an independent solution (tests/reference) the intake comes out 5-30 % too small where
 // K_2 is at most K_1/4, up to 40 % for a pit nearly all in the tight layer. No constant is fitted.
 // Layers that let their water off sideways or are not level are left out; a field of trenches

@@ -28,13 +28,14 @@ struct Water {
     }
     return table;
   }
-  // Perched, on a layer below the bottom.
-  [[nodiscard]] double held_at_bottom_m() const {
-    double held_m = far_below_m;
+  // The highest perched on a layer below the bottom.
+  [[nodiscard]] HeldWater held_at_bottom() const {
+    HeldWater highest{far_below_m, far_below_m};
     for (const HeldWater& held : around.held) {
-      if (held.tight_m < 0.0) held_m = std::max(held_m, std::min(held.level_m, level_m));
+      if (held.tight_m < 0.0 && held.level_m > highest.level_m) highest = held;
     }
-    return held_m;
+    highest.level_m = std::min(highest.level_m, level_m);
+    return highest;
   }
 };
 constexpr double near_table_loss = 0.22;  // fitted, see pit.hpp
@@ -78,9 +79,11 @@ double bottom_flow_m_per_day(const BottomConductance& below, double resistance_d
                              const Water& water) {
   const double table =
       bottom_intake_m_per_day(below, resistance_day, water.level_m, water.around.table_m);
-  const double held_m = water.held_at_bottom_m();
-  if (held_m <= far_below_m) return table;
-  return std::min(table, saturated_intake_m_per_day(below, resistance_day, water.level_m, held_m));
+  const HeldWater held = water.held_at_bottom();
+  if (held.level_m <= far_below_m) return table;
+  const double held_back =
+      saturated_intake_m_per_day(below, resistance_day, water.level_m, held.level_m);
+  return held_back < table ? std::lerp(held_back, table, held.passes) : table;
 }
 
 // Of rings and, last, the bottom.
@@ -193,7 +196,9 @@ double sum_round_intake_m3_per_day(const Pit& pit, const PitAtLevel& at, const W
     const double log_share = std::log(share);
     const WallDepth counts{depth.over_radius * std::exp(active_exponent * log_share),
                            depth.log + active_exponent * log_share};
-    const double beside = bottom_activity * std::min(1.0, below.kfs_m_per_day / soil.kfs_m_per_day);
+    const double own_activity = sums.v2 / (sums.v * soil.kfs_m_per_day);
+    const double beside = std::min(1.0, bottom_activity / own_activity) *
+                          std::min(1.0, below.kfs_m_per_day / soil.kfs_m_per_day);
     const double shape = wall_shape_factor(wall.soil, counts, beside);
     // Suction goes by the height that takes and its mean head; a table over the bottom ends it.
     const double heads = 2.0 * soil.alpha_per_m * sums.head / sums.v;  // alpha d

@@ -23,15 +23,19 @@
 //
 // Perched water acts as a table does, on the parts above the tight layer (the highest of several
 // layers' water) and without f (which was fitted for an aquifer); the bottom takes no more than
-// saturated soil down to it lets through. The intake then comes out 5-30 % below that of the
-// independent solution.
+// saturated soil down to it lets through; of that only 1 - K_2/K_1 holds back, for K_2/K_1 of what
+// comes the layer takes without pressing (models/perched.hpp; the straight line between is
+// assumed). The intake then comes out 5-30 % below that of the independent solution.
 //
 // Conductances of a round pit (models/pit_shape.hpp): f Kfs/(C_w a) of the wall, Kfs B/a of the
 // bottom, those of suction apart. Suction goes by the height H s that takes (s below) and its mean
 // head, alpha d = 2 alpha sum(v h dz)/sum(v dz), and counts apart only as far as no table has
 // filled the soil, 1 - exp(alpha min(T, 0)) (assumed). Activity of a part: its intake over that of
 // clean soil, about 1/(1 + kappa_b R) of the bottom, 1/(1 + 2 kappa R) of a ring; of the wall the
-// mean, weighted by head. Where rings differ, the wall counts as one of the depth x s^.7, s = (sum
+// mean, weighted by head for the bottom. The wall is held back by what stands behind the bottom's
+// layer over what stands behind its own: activity of the bottom over the wall's, weighted by
+// intake, 1 at most (derived: the soil's flow is a sum of what wall and bottom drive). Where rings
+// differ, the wall counts as one of the depth x s^.7, s = (sum
 // v dz)^2/(H sum v^2 dz), v = 1/(1 + 2 kappa R) what a ring could take alone: 1 for equals, the
 // share of the height where few take all. In layers each ring and the bottom take the soil they lie
 // in; of slower soil beside it a ring counts only K_slow/K as drawing on the same ground. How well
@@ -69,8 +73,9 @@ struct Ring {
 // Water that a tight layer holds up (models/perched.hpp). What lies in the layer or below it does
 // not feel it, nor does a bottom that stands on the layer.
 struct HeldWater {
-  double level_m;  // of the water, over the pit's bottom
-  double tight_m;  // the layer's top
+  double level_m;       // of the water, over the pit's bottom
+  double tight_m;       // the layer's top
+  double passes = 0.0;  // K_2/K_1, what the layer takes without pressing
 };
 
 // Water in the soil around, over the pit's bottom (negative: below it).

@@ -3,38 +3,65 @@
 // The law (models/pit.hpp) says what a pit takes in at a level at length. Soil still wet from a
 // fuller pit takes less, dry soil more: what lies away from the wall follows only as water gets
 // there. With Q the law's intake and u what the soil passes on [m3/day]:
-//     intake = Q + C (Q - u),   du/dt = (intake - u)/T                                        (1)
-//     C = s A/(1 - s A),   A = Q/(what a clean pit takes far over the water table)            (2)
-//     T = w D/K_m,   D = H + 1/alpha of the bottom's soil                                     (3)
-// (1): at a held level a store of T u in the soil, fed by the pit. (2): the clogged layer, the soil
-// that follows at once and the soil that lags (s of the clean soil's resistance) in series
-// (derived). (3): the time that water takes down the wet wall and a capillary length, in soil of
-// the mean conductivity K_m over both, times what of the soil has to fill (derived but for w). s
-// and w are fitted to an independent solution of the flow over time, in soils of which .3 fills, on
-// half of a set of pits, and judged on the other (tests/reference/README.md). The courses fall to
-// half of the depth; the last of the water is not in them. Taken as the same, not compared:
+//     intake = Q/(1 - s A (1 - u/Q)),   du/dt = (intake - u)/T                                (1)
+//     T = w l/K_m,   l = H + 1/(alpha + 1/a) of the bottom's soil                             (2)
+// (1): the clogged layer, the soil that follows at once and the soil that lags (s of the clean
+// soil's resistance) in series; as in Green & Ampt's soil the lagging part resists by as much of it
+// as is wet, u/Q (derived). With all of the resistance in it dry soil would take Q sqrt(T/2t) at
+// first, a sorptivity (Philip 1957). At a held level a store of T u in the soil, fed by the pit. A:
+// the relative change of the intake with that of the soil's conductivity, in the mean over the
+// parts weighted by their intake. A part under the flux q through a layer of resistance R has q
+// over that of clean soil if the soil behind the layer is full, 1/(1 + alpha R q) if it is not (the
+// derivatives of (1)-(4) of models/intake.hpp for a far table; the larger of the two).
+// (2): the time that water takes down the wet wall and a capillary length, no longer than the
+// radius lets it be (the two in series, assumed; a trench has half its width), in soil of the mean
+// conductivity K_m over the wall and 1/alpha, times what of the soil has to fill (derived but for
+// w). s and w are fitted to an independent solution of the flow over time, in soils of which .3
+// fills, on half of a set of pits, and judged on the other (tests/reference/README.md). The courses
+// fall to half of the depth; the last of the water is not in them. Taken as the same, not compared:
 // trenches and perched water. Where a mound or perched water is held over a season
 // (sim/downstream.hpp) part of the lag counts twice, and a falling pit falls too slowly.
 #pragma once
+
+#include <span>
 
 #include "models/pit.hpp"
 
 namespace restwell {
 
 struct SoilLag {
-  double lagging_share = 0.43;  // s, 0 (no lag) - .6
-  double time_factor = 0.72;    // w, .4-1.2
+  double lagging_share = 0.55;  // s, 0 (no lag) - .7
+  double time_factor = 0.33;    // w, .2-.6
 };
 
-// C of (2); activity A is taken as within 0..1.
-[[nodiscard]] double lag_gain(const SoilLag& lag, double activity);
+// A at level_m, of the parts (bottom last): their flows by the law, and those of a clean pit far
+// over the water table. 0 for no intake; a part takes no more than if clean, for this.
+[[nodiscard]] double soil_activity(const Pit& pit, std::span<const double> resistance_day,
+                                   double level_m, std::span<const double> flow_m3_per_day,
+                                   std::span<const double> clean_flow_m3_per_day);
 
-// T of (3) [day] with water at level_m over the bottom.
+// s A of (1); A is taken as within 0..1.
+[[nodiscard]] double lagging_part(const SoilLag& lag, double activity);
+
+// C of intake = Q + C (Q - u), which is (1) with C = s A/(1 - s A (1 - u/Q)); followed is u/Q.
+[[nodiscard]] double lag_gain(const SoilLag& lag, double activity, double followed);
+
+// T of (2) [day] with water at level_m over the bottom.
 [[nodiscard]] double lag_time_day(const SoilLag& lag, const Pit& pit, double level_m);
 
-// (1) over a step of dt_day at a held Q: the mean intake is Q + gain_over_step (Q - u), u that of
-// the step's start. Exact; goes to 0 for long steps. time_day 0: no lag.
-[[nodiscard]] double gain_over_step(double gain, double time_day, double dt_day);
+// Mean intake over Q in a step of steps = dt/T at a held Q, lagging = s A, followed that of the
+// step's start: (1) at the step's mean of 1 - u/Q, which is the start's over 1 + x/2 + x^2/12,
+// x = (1 + C) dt/T (the mean of exp(-x), of third order at a held C; derived). 1 for long steps.
+[[nodiscard]] inline double lagged_share(double lagging, double followed, double steps) {
+  constexpr double long_step = 1e6;  // nothing is left of the lag
+  if (!(steps < long_step)) return 1.0;
+  const double lacks = 1.0 - followed;
+  const double series = 1.0 - lagging * lacks;
+  const double x = steps * (series + lagging);  // times series
+  const double square = series * series;
+  const double to_mean = square + x * (0.5 * series + x / 12.0);  // times series^2
+  return to_mean / (to_mean - lagging * lacks * square);
+}
 
 // What of its difference from what feeds it u keeps over a step: exp(-dt/T); 0 where T is 0.
 [[nodiscard]] double soil_keeps(double time_day, double dt_day);

@@ -58,11 +58,11 @@ constexpr std::array table{
                [](Scenario& s) -> double& { return s.drainage.longest_day; }},
     Assumption{"soil_lag_share", none, "", "0", "0.9",
                "share of the clean soil's resistance to flow that follows a pit's water only with "
-               "delay, 0 none; fitted to soil-water calculations, 0-0.6",
+               "delay, 0 none; fitted to soil-water calculations, 0-0.7",
                [](Scenario& s) -> double& { return s.soil_lag.lagging_share; }},
     Assumption{"soil_lag_time_factor", none, "", "0", "100",
                "on the time water takes down through the soil beside a pit, for that delay; fitted "
-               "to soil-water calculations, 0.4-1.2",
+               "to soil-water calculations, 0.2-0.6",
                [](Scenario& s) -> double& { return s.soil_lag.time_factor; }},
     Assumption{"soil_temperature", Dimension::temperature, "degC", "-5 degC", "40 degC",
                "mean over the year, at every depth; assumed",

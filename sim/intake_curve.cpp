@@ -41,7 +41,6 @@ IntakeCurve::IntakeCurve(const Pit& pit, double brim_m, const SoilLag& lag) : la
     if (!nodes_.empty()) nodes_.back().per_width = 1.0 / (level_m - nodes_.back().level_m);
     nodes_.push_back({.level_m = level_m,
                       .lag_time_day = restwell::lag_time_day(lag, pit, level_m),
-                      .clean_m3_per_day = unknown,
                       .law_m3_per_day = unknown});
   };
   add(0.0);
@@ -57,6 +56,8 @@ IntakeCurve::IntakeCurve(const Pit& pit, double brim_m, const SoilLag& lag) : la
   nodes_up_to(brim_m);
   at_.resize(nodes_.size());
   flow_m3_per_day_.resize(nodes_.size() * (pit.rings.size() + 1));
+  clean_m3_per_day_.resize(flow_m3_per_day_.size());
+  clean_day_.resize(pit.rings.size() + 1);
 }
 
 void IntakeCurve::renew(const Pit& pit, std::span<const double> resistance_day,
@@ -78,8 +79,10 @@ void IntakeCurve::start_bin(double soil_flow_m3_per_day, double dt_day) {
   soil_flow_m3_per_day_ = soil_flow_m3_per_day;
   if (dt_day == bin_day_) return;
   bin_day_ = dt_day;
-  for (const std::size_t k : known_) nodes_[k].gain = gain(k);
-  for (Node& n : nodes_) n.soil_keeps = restwell::soil_keeps(n.lag_time_day, dt_day);
+  for (Node& n : nodes_) {
+    n.steps = dt_day / n.lag_time_day;
+    n.soil_keeps = restwell::soil_keeps(n.lag_time_day, dt_day);
+  }
 }
 
 double IntakeCurve::soil_keeps(double level_m) {
@@ -89,35 +92,33 @@ double IntakeCurve::soil_keeps(double level_m) {
   return std::lerp(low.soil_keeps, nodes_[cell_ + 1].soil_keeps, share);
 }
 
-// Over a bin, at the law's intake.
-double IntakeCurve::gain(std::size_t k) {
-  if (bin_day_ <= 0.0 || lag_.lagging_share <= 0.0) return 0.0;
-  Node& n = nodes_[k];
-  if (std::isnan(n.clean_m3_per_day))
-    n.clean_m3_per_day = uniform_intake_m3_per_day(*pit_, 0.0, n.level_m);
-  const double activity = n.clean_m3_per_day > 0.0 ? n.law_m3_per_day / n.clean_m3_per_day : 0.0;
-  return gain_over_step(lag_gain(lag_, activity), n.lag_time_day, bin_day_);
-}
-
 void IntakeCurve::find_node(std::size_t k) {
   Node& n = nodes_[k];
   const std::size_t parts = pit_->rings.size() + 1;
-  if (!at_[k]) at_[k] = pit_at_level(*pit_, n.level_m);
-  n.law_m3_per_day =
-      pit_intake_m3_per_day(*pit_, *at_[k], resistance_day_, n.level_m, felt_at(ground_, n.level_m),
-                            std::span(flow_m3_per_day_).subspan(k * parts, parts));
+  const auto of_node = [&](std::vector<double>& flow) {
+    return std::span(flow).subspan(k * parts, parts);
+  };
+  if (!at_[k]) {
+    at_[k] = pit_at_level(*pit_, n.level_m);
+    pit_intake_m3_per_day(*pit_, *at_[k], clean_day_, n.level_m, {}, of_node(clean_m3_per_day_));
+  }
+  n.law_m3_per_day = pit_intake_m3_per_day(*pit_, *at_[k], resistance_day_, n.level_m,
+                                           felt_at(ground_, n.level_m), of_node(flow_m3_per_day_));
   if (!std::isfinite(n.law_m3_per_day)) throw std::runtime_error("a pit's intake is not finite");
   known_.push_back(k);
   n.per_law = 1.0 / n.law_m3_per_day;
-  n.gain = gain(k);
+  if (lag_.lagging_share <= 0.0) return;
+  n.lagging =
+      lagging_part(lag_, soil_activity(*pit_, resistance_day_, n.level_m, of_node(flow_m3_per_day_),
+                                       of_node(clean_m3_per_day_)));
 }
 
 // With the soil as it is, which gives nothing back.
 double IntakeCurve::intake(std::size_t k) {
   if (std::isnan(nodes_[k].law_m3_per_day)) find_node(k);
   const Node& n = nodes_[k];
-  if (!(n.law_m3_per_day > 0.0)) return n.law_m3_per_day;
-  return std::max(0.0, n.law_m3_per_day + n.gain * (n.law_m3_per_day - soil_flow_m3_per_day_));
+  if (!(n.law_m3_per_day > 0.0) || bin_day_ <= 0.0) return n.law_m3_per_day;
+  return n.law_m3_per_day * lagged_share(n.lagging, soil_flow_m3_per_day_ * n.per_law, n.steps);
 }
 
 IntakeCurve::Ends IntakeCurve::ends() {

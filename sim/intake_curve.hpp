@@ -74,18 +74,17 @@ class IntakeCurve {
   struct Node {
     double level_m, lag_time_day;
     double per_width = 0.0;   // 1/m, of the cell over it
-    double clean_m3_per_day;  // of a clean pit; NaN: not asked for yet
     double law_m3_per_day;    // NaN: not asked for yet
-    double gain = 0.0;        // over a bin
-    double soil_keeps = 0.0;  // over a bin
+    double lagging = 0.0;     // s A of models/soil_lag.hpp
     double per_law = 0.0;     // 1/law_m3_per_day
+    double steps = 0.0;       // a bin over lag_time_day
+    double soil_keeps = 0.0;  // over a bin
     double weight_day = 0.0;  // time spent at the node's intake, as if by the law
   };
   struct Ends {                          // of the cell
     double low, high, slope_m2_per_day;  // intake, m3/day
   };
   void find_node(std::size_t k);
-  double gain(std::size_t k);
   double intake(std::size_t k);
   Ends ends();
   void spend(double low_day, double high_day, const Ends& at);
@@ -100,6 +99,8 @@ class IntakeCurve {
   std::vector<Node> nodes_;                    // from the bottom up
   std::vector<std::optional<PitAtLevel>> at_;  // by node, once asked for
   std::vector<double> flow_m3_per_day_;        // by node, by part
+  std::vector<double> clean_m3_per_day_;       // the same of a clean pit far over the water table
+  std::vector<double> clean_day_;              // its resistances
   std::vector<std::size_t> known_;             // nodes asked for
   double through_bottom_m3_ = 0.0;             // of an empty pit
   std::size_t cell_ = 0;                       // nodes_[cell_] to the next

@@ -73,14 +73,18 @@ struct AnchorPit {
     return bin_share[bin] * total_m3 / bin_day;
   }
   void rate(double inflow, const double* y, double* dy) const {
-    static thread_local std::vector<double> resistance, flow;
+    static thread_local std::vector<double> resistance, flow, clean_day, clean;
     resistance.resize(parts());
     flow.resize(parts());
+    clean_day.resize(parts());
+    clean.resize(parts());
     for (std::size_t j = 0; j < parts(); ++j) resistance[j] = y[1 + j] + y[1 + parts() + j];
     const double level = std::max(0.0, y[0] / storage_m2);
     const double by_law = pit_intake_m3_per_day(pit, resistance, level, WaterAround{}, flow);
-    const double gain = lag_gain(lag, by_law / uniform_intake_m3_per_day(pit, 0.0, level));
+    pit_intake_m3_per_day(pit, clean_day, level, WaterAround{}, clean);
     const double carried = y[1 + 2 * parts()];
+    const double gain =
+        lag_gain(lag, soil_activity(pit, resistance, level, flow, clean), carried / by_law);
     const double share = std::max(0.0, 1.0 + gain * (1.0 - carried / by_law));
     dy[0] = inflow - share * by_law;
     dy[1 + 2 * parts()] = (share * by_law - carried) / lag_time_day(lag, pit, level);

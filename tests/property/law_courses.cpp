@@ -54,15 +54,13 @@ TEST_CASE("clean dry soil takes more at first: the lag knows it, to the target")
   CHECK(std::abs(t.error()) < target);
 }
 
-TEST_CASE("known miss: dry soil around a tall pit clogged to a front takes more at first",
-          "[!shouldfail]") {
+TEST_CASE("dry soil around a tall pit clogged to a front takes more at first") {
   CHECK(std::abs(taken_over(case_of(171), Course::filling).error()) < target);
 }
-TEST_CASE("known miss: dry soil in two layers takes more at first", "[!shouldfail]") {
+TEST_CASE("dry soil in two layers takes more at first, and holds no water up yet") {
   CHECK(std::abs(taken_over(case_of(167), Course::filling).error()) < target);
 }
-TEST_CASE("known miss: a pit emptying close over a table, whose mound stays as it was",
-          "[!shouldfail]") {
+TEST_CASE("a pit emptying close over a table, whose mound stays as it was") {
   CHECK(std::abs(taken_over(case_of(198), Course::falling).error()) < target);
 }
 TEST_CASE("a shallow pond close over a water table") {
@@ -74,12 +72,25 @@ TEST_CASE("pulses that wet a narrow clean strip above a clogged wall") {
 TEST_CASE("known miss: pulses on a fine layer right above a faster one", "[!shouldfail]") {
   CHECK(std::abs(taken_over(case_of(155), Course::pulses).error()) < target);
 }
-// 4 mm of water: there the reference's grid is too coarse at the courses' resolution.
+// At the foot, and above a front: there the reference's level, good to 2 mm, says next to nothing.
 TEST_CASE("known miss: pulses that wet millimeters of a clean wall", "[!shouldfail]") {
-  CHECK(std::abs(taken_over(case_of(118), Course::pulses).error()) < target);
+  for (const int number : {94, 118})
+    CHECK(std::abs(taken_over(case_of(number), Course::pulses).error()) < target);
 }
-TEST_CASE("the same at thrice the resolution") {
-  CourseOptions fine;
-  fine.resolution = 1.5;
-  CHECK(std::abs(taken_over(case_of(118), Course::pulses, fine).error()) < target);
+TEST_CASE("at a level within what the reference tells they take what it takes") {
+  for (const int number : {94, 118})
+    CHECK(std::abs(taken_over(case_of(number), Course::pulses).error_within()) < 0.02);
+}
+
+TEST_CASE("doubling the courses' resolution moves the reference's volumes by less than 2 percent") {
+  for (const int number : {3, 4}) {  // clogged to a front, wall and bottom mixed
+    for (const Course course : {Course::falling, Course::filling}) {
+      CourseOptions fine;
+      fine.resolution *= 2;
+      const Taken coarse = taken_over(case_of(number), course);
+      INFO("case " << number << ", " << name_of(course));
+      CHECK(taken_over(case_of(number), course, fine).reference_m3 / coarse.reference_m3 ==
+            Approx(1.0).margin(0.02));
+    }
+  }
 }

@@ -9,6 +9,8 @@ namespace restwell::reference {
 
 namespace {
 
+constexpr double least_cell_m = 5e-4;  // of gap_cells: the pond itself is smoothed over 2 mm
+
 double shortest_capillary_length(const PitProblem& problem) {
   double length = problem.layers.front().soil.capillary_length_m();
   for (const SoilLayer& layer : problem.layers)
@@ -64,9 +66,23 @@ FlowProblem build(const PitProblem& problem) {
     z_foci.push_back({z, size});
   };
   add_z(pond, small);
+  for (const double z : problem.more_waters_m) add_z(z, small);
   for (const double z : problem.wall_nodes_m) add_z(z, 2 * small);
   for (std::size_t i = 0; i + 1 < problem.layers.size(); ++i)
     add_z(top - problem.layers[i].to_depth_m, 2 * small);
+  double at_wall = small;
+  if (problem.gap_cells > 0) {
+    std::sort(z_foci.begin(), z_foci.end(),
+              [](const Focus& x, const Focus& y) { return x.at_m < y.at_m; });
+    for (std::size_t i = 1; i < z_foci.size(); ++i) {
+      Focus &low = z_foci[i - 1], &high = z_foci[i];
+      const double size = std::max((high.at_m - low.at_m) / problem.gap_cells, least_cell_m) / f;
+      low.size_m = std::min(low.size_m, size);
+      high.size_m = std::min(high.size_m, size);
+      // The wall takes water between the two.
+      if (high.at_m > 0) at_wall = std::min(at_wall, size);
+    }
+  }
   if (problem.water_table) add_z(-problem.water_table->below_bottom_m, 0.1 / f);
   sort_unique(z_fixed);
 
@@ -74,7 +90,7 @@ FlowProblem build(const PitProblem& problem) {
   std::vector<Soil> soils;
   for (const SoilLayer& layer : problem.layers) soils.push_back(layer.soil);
   flow.network = make_network(
-      problem.shape, true, graded_nodes({0, a, extent.far_m}, {{a, small}}, slope, largest),
+      problem.shape, true, graded_nodes({0, a, extent.far_m}, {{a, at_wall}}, slope, largest),
       graded_nodes(z_fixed, z_foci, slope, largest), {a, 0}, std::move(soils),
       [&](double, double z) { return layer_at(problem, z); });
   flow.specific_storage_per_m = problem.specific_storage_per_m;

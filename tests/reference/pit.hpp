@@ -48,6 +48,10 @@ struct PitProblem {
   double resolution = 1;                        // 2: cells of half the size
   double largest_cell_m = 1e9;
   std::vector<double> wall_nodes_m;  // heights where the wall's resistance jumps: nodes of the grid
+  // > 0: between two neighbouring heights of these, the bottom, the layers' boundaries and the
+  // waters' (pond_m and more_waters_m) the cells at either are at most 1/gap_cells of the gap.
+  double gap_cells = 0;
+  std::vector<double> more_waters_m;
 };
 
 [[nodiscard]] std::function<double(double)> uniform(double resistance_day);

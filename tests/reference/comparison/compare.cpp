@@ -5,6 +5,8 @@
 #include <numbers>
 #include <numeric>
 
+#include "models/soil_lag.hpp"
+
 namespace restwell::comparison {
 
 namespace {
@@ -24,13 +26,25 @@ Soil soil_between(const Case& c, double low_m, double high_m) {
 
 }  // namespace
 
-double Law::intake_m3_per_day(double level_m, double mound_m) const {
+std::vector<double> Law::flows_m3_per_day(double level_m, double mound_m) const {
   std::vector<double> flow(resistance_day.size());
   const double felt_m = table_m + std::clamp(level_m - table_m, 0.0, mound_m);
-  const std::vector<HeldWater> held =
-      steady_perched_water(pit, tight, resistance_day, level_m, felt_m);
-  return pit_intake_m3_per_day(pit, resistance_day, level_m, {.table_m = felt_m, .held = held},
-                               flow);
+  const std::vector<HeldWater> perched =
+      held ? *held : steady_perched_water(pit, tight, resistance_day, level_m, felt_m);
+  pit_intake_m3_per_day(pit, resistance_day, level_m, {.table_m = felt_m, .held = perched}, flow);
+  return flow;
+}
+
+double Law::intake_m3_per_day(double level_m, double mound_m) const {
+  const std::vector<double> flow = flows_m3_per_day(level_m, mound_m);
+  return std::accumulate(flow.begin(), flow.end(), 0.0);
+}
+
+double Law::activity(double level_m, double mound_m) const {
+  const std::vector<double> clean_day(resistance_day.size(), 0.0);
+  std::vector<double> clean(resistance_day.size());
+  pit_intake_m3_per_day(pit, clean_day, level_m, {}, clean);
+  return soil_activity(pit, resistance_day, level_m, flows_m3_per_day(level_m, mound_m), clean);
 }
 
 Law law_of(const Case& c) {

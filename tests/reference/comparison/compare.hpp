@@ -2,6 +2,7 @@
 #pragma once
 
 #include <functional>
+#include <optional>
 #include <vector>
 
 #include "models/perched.hpp"
@@ -13,11 +14,16 @@ namespace restwell::comparison {
 // As the product lays a pit out: rings of at most 4 in, soil of each by thickness.
 struct Law {
   Pit pit;
-  std::vector<double> resistance_day;  // of the rings, bottom last
-  std::vector<TightLayer> tight = {};  // hold up water
-  double table_m = far_below_m;        // over the bottom, without a mound
+  std::vector<double> resistance_day;               // of the rings, bottom last
+  std::vector<TightLayer> tight = {};               // hold up water
+  std::optional<std::vector<HeldWater>> held = {};  // what they hold up; none: as at length
+  double table_m = far_below_m;                     // over the bottom, without a mound
   // The mound is felt up to the pit's own water, as in the product.
   [[nodiscard]] double intake_m3_per_day(double level_m, double mound_m = 0) const;
+  // Into each part (bottom last).
+  [[nodiscard]] std::vector<double> flows_m3_per_day(double level_m, double mound_m = 0) const;
+  // A of models/soil_lag.hpp.
+  [[nodiscard]] double activity(double level_m, double mound_m = 0) const;
 };
 [[nodiscard]] Law law_of(const Case& c);
 // Mound at the pit's edge, of steady flow to where the table is not disturbed (Dupuit; Thiem):

@@ -211,7 +211,7 @@ void print_courses(const std::vector<Outcome>& outcomes) {
       return o.taken[k].result ? std::optional(o.taken[k].result->error()) : std::nullopt;
     };
     print_by_regime(outcomes, "", error);
-    std::vector<double> lags, lag_errors;
+    std::vector<double> within, lags, lag_errors;
     double seconds = 0, slowest = 0;
     std::map<std::string, int> left_out;
     for (const Outcome& o : outcomes) {
@@ -220,6 +220,7 @@ void print_courses(const std::vector<Outcome>& outcomes) {
         continue;
       }
       const Taken& t = *o.taken[k].result;
+      within.push_back(t.error_within());
       lags.push_back(t.lag());
       // Of the first set: the lag was fitted on the other rounds of the regimes.
       if (((o.c.number - 1) / static_cast<int>(regimes)) % 2 == 1)
@@ -227,6 +228,7 @@ void print_courses(const std::vector<Outcome>& outcomes) {
       seconds += t.seconds;
       slowest = std::max(slowest, t.seconds);
     }
+    print_row("all, at a level within 2 mm", within);
     print_row("reference's steady intakes", lags);
     print_row("the same with the lag, half not fitted on", lag_errors);
     fmt::print("\n{:.0f} s in all, {:.1f} s at most.", seconds, slowest);
