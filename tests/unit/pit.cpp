@@ -1,6 +1,7 @@
 // Pit: geometry, intake over rings, inverse for the resistance.
 #include "models/pit.hpp"
 
+#include <algorithm>
 #include <catch2/catch.hpp>
 #include <cmath>
 #include <limits>
@@ -72,9 +73,11 @@ TEST_CASE("with one resistance wall and bottom take in what their shape factors 
       1 / (1 + 2 * 0.25 * resistance / (wall_shape_factor(wall, x, 1) * a));
   const BottomSpread spread = bottom_spreads(bottom_at_level({level / a, 12.0 * a}), wall_activity);
   const double bottom_activity = 1 / (1 + 0.25 / a * spread.saturated * resistance);
-  const double factor = wall_shape_factor(wall, x, bottom_activity);
+  // (pit.hpp) what stands behind the bottom's layer over what stands behind the wall's own
+  const double beside = std::min(1.0, bottom_activity / wall_activity);
+  const double factor = wall_shape_factor(wall, x, beside);
   // derived: of the whole wall the mean head is level/2, so alpha d is 12
-  const double y = (factor / wall_suction_factor(wall, x, bottom_activity) - 1) / (1 + 12 * level);
+  const double y = (factor / wall_suction_factor(wall, x, beside) - 1) / (1 + 12 * level);
   const SideConductance side{0.25 / (factor * a), 12.0, 1 + y * 12 * level, y};
   // derived: ring 6, wetted over .0856 m, mean head .0428 m
   CHECK(
