@@ -83,10 +83,11 @@ TEST_CASE("at a level within what the reference tells they take what it takes") 
 }
 
 TEST_CASE("doubling the courses' resolution moves the reference's volumes by less than 2 percent") {
-  for (const int number : {3, 4}) {  // clogged to a front, wall and bottom mixed
+  for (const int number : {1, 3}) {  // even, clogged to a front
     for (const Course course : {Course::falling, Course::filling}) {
       CourseOptions fine;
       fine.resolution *= 2;
+      fine.most_iterations *= 4;
       const Taken coarse = taken_over(case_of(number), course);
       INFO("case " << number << ", " << name_of(course));
       CHECK(taken_over(case_of(number), course, fine).reference_m3 / coarse.reference_m3 ==
