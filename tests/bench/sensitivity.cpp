@@ -77,8 +77,8 @@ std::vector<Unknown> unknowns() {
        soil([](Soil& s, bool high) { s.kfs_m_per_day *= high ? 2.0 : 0.5; })},
       {"alpha of the soil, 1/m", "4", "36",
        soil([](Soil& s, bool high) { s.alpha_per_m = high ? 36.0 : 4.0; })},
-      {"soil_lag_share", "0", "0.6",
-       [](Scenario& s, bool high) { s.soil_lag.lagging_share = high ? 0.6 : 0.0; }},
+      {"soil_lag_share", "0", "0.7",
+       [](Scenario& s, bool high) { s.soil_lag.lagging_share = high ? 0.7 : 0.0; }},
   };
 }
 
