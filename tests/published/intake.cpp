@@ -240,7 +240,8 @@ TEST_CASE("shape factor of a percolation test's hole") {
 TEST_CASE("bottom of a cased hole") {
   // Hvorslev 1951, flush bottom in uniform soil: Q = 2.75 D K h, from memory.
   for (const double x : {1.0, 3.0, 8.0}) {
-    check_row(fmt::format("H/a {}, no gravity", x), pi * bottom_spreads(bottom_at_level({x, 1e-3}), 0.0).saturated, 5.5, 0.06,
+    check_row(fmt::format("H/a {}, no gravity", x),
+              pi * bottom_spreads(bottom_at_level({x, 1e-3}), 0.0).saturated, 5.5, 0.06,
               "Hvorslev 1951: 2.75 D K h, from memory");
   }
 }
