@@ -98,7 +98,7 @@ ReportTable pits_at_start_table(const RunResult& r) {
       "was "
       "within 21 % on pits nothing was fitted to, half within 3 %; as the level moves "
       "(soil_lag_share) "
-      "half within 3 to 4 %. Up to 61 % off: two layers, and where millimeters of clean wall are "
+      "half within 3 to 4 %. Up to 71 % off: two layers, and where millimeters of clean wall are "
       "wet.";
   return t;
 }
