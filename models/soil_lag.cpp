@@ -33,11 +33,6 @@ double lagging_part(const SoilLag& lag, double activity) {
   return lag.lagging_share * std::clamp(activity, 0.0, 1.0);
 }
 
-double lag_gain(const SoilLag& lag, double activity, double followed) {
-  const double part = lagging_part(lag, activity);
-  return part / (1.0 - part * (1.0 - followed));
-}
-
 double lag_time_day(const SoilLag& lag, const Pit& pit, double level_m) {
   const double capillary_m = 1.0 / pit.bottom_soil.alpha_per_m;
   const PitGeometry& g = pit.geometry;

@@ -43,15 +43,13 @@ struct SoilLag {
 // s A of (1); A is taken as within 0..1.
 [[nodiscard]] double lagging_part(const SoilLag& lag, double activity);
 
-// C of intake = Q + C (Q - u), which is (1) with C = s A/(1 - s A (1 - u/Q)); followed is u/Q.
-[[nodiscard]] double lag_gain(const SoilLag& lag, double activity, double followed);
-
 // T of (2) [day] with water at level_m over the bottom.
 [[nodiscard]] double lag_time_day(const SoilLag& lag, const Pit& pit, double level_m);
 
 // Mean intake over Q in a step of steps = dt/T at a held Q, lagging = s A, followed that of the
 // step's start: (1) at the step's mean of 1 - u/Q, which is the start's over 1 + x/2 + x^2/12,
-// x = (1 + C) dt/T (the mean of exp(-x), of third order at a held C; derived). 1 for long steps.
+// x = (1 + C) dt/T, intake = Q + C (Q - u) (the mean of exp(-x), of third order at a held C;
+// derived). 0 steps: (1) itself; 1 for long steps.
 [[nodiscard]] inline double lagged_share(double lagging, double followed, double steps) {
   constexpr double long_step = 1e6;  // nothing is left of the lag
   if (!(steps < long_step)) return 1.0;

@@ -83,9 +83,8 @@ struct AnchorPit {
     const double by_law = pit_intake_m3_per_day(pit, resistance, level, WaterAround{}, flow);
     pit_intake_m3_per_day(pit, clean_day, level, WaterAround{}, clean);
     const double carried = y[1 + 2 * parts()];
-    const double gain =
-        lag_gain(lag, soil_activity(pit, resistance, level, flow, clean), carried / by_law);
-    const double share = std::max(0.0, 1.0 + gain * (1.0 - carried / by_law));
+    const double lagging = lagging_part(lag, soil_activity(pit, resistance, level, flow, clean));
+    const double share = lagged_share(lagging, carried / by_law, 0.0);
     dy[0] = inflow - share * by_law;
     dy[1 + 2 * parts()] = (share * by_law - carried) / lag_time_day(lag, pit, level);
     for (std::size_t j = 0; j < parts(); ++j) {

@@ -107,9 +107,9 @@ TEST_CASE("with the soil's lag the curve moves the water as the two equations do
             const double level = std::max(0.0, s[0] / area);
             const double by_law = pit_intake_m3_per_day(pit, resistance, level, {}, flow);
             pit_intake_m3_per_day(pit, clean_day, level, {}, clean);
-            const double gain =
-                lag_gain(lag, soil_activity(pit, resistance, level, flow, clean), s[1] / by_law);
-            const double intake = std::max(0.0, by_law + gain * (by_law - s[1]));
+            const double lagging =
+                lagging_part(lag, soil_activity(pit, resistance, level, flow, clean));
+            const double intake = by_law * lagged_share(lagging, s[1] / by_law, 0.0);
             rate[0] = inflow - intake;
             rate[1] = (intake - s[1]) / lag_time_day(lag, pit, level);
             rate[2] = intake;

@@ -21,20 +21,20 @@ Pit layered_pit() {
 
 }  // namespace
 
-TEST_CASE("a clogged layer, near soil and far soil in series give the gain") {
+TEST_CASE("a clogged layer, near soil and far soil in series give the share") {
   // Derived: clean soil of resistance 1, of it s far; a layer of r. The far soil resists by as much
   // of its part as follows: (r + 1)/(r + 1 - s (1 - f)) of the steady conductance.
   const SoilLag lag;
   for (const double r : {0.0, 0.3, 2.0, 50.0}) {
     for (const double f : {0.0, 0.4, 1.0, 3.0}) {
       const double now = (r + 1.0) / (r + 1.0 - lag.lagging_share * (1.0 - f));
-      CHECK(1.0 + lag_gain(lag, 1.0 / (r + 1.0), f) * (1.0 - f) == Approx(now).epsilon(1e-12));
+      CHECK(lagged_share(lagging_part(lag, 1.0 / (r + 1.0)), f, 0.0) == Approx(now).epsilon(1e-12));
     }
   }
-  CHECK(lag_gain(lag, 0.0, 0.5) == 0.0);
-  CHECK(lag_gain(lag, -0.5, 0.5) == 0.0);
-  CHECK(lag_gain(lag, 1.3, 0.5) == lag_gain(lag, 1.0, 0.5));
-  CHECK(lag_gain({.lagging_share = 0.0}, 1.0, 0.5) == 0.0);
+  CHECK(lagging_part(lag, 0.0) == 0.0);
+  CHECK(lagging_part(lag, -0.5) == 0.0);
+  CHECK(lagging_part(lag, 1.3) == lagging_part(lag, 1.0));
+  CHECK(lagging_part({.lagging_share = 0.0}, 1.0) == 0.0);
 }
 
 TEST_CASE("all of the resistance in the lagging soil: dry soil takes as its sorptivity lets it") {
@@ -101,7 +101,7 @@ TEST_CASE("steps of the soil's store keep its water and come to what the law say
   const double part = lagging_part(lag, 0.9), time_day = 3.0, by_law = 0.8;
   // Derived: short steps take what (1) says, long ones what the law says.
   for (const double followed : {0.0, 0.7, 1.0, 4.0, 300.0}) {
-    const double now = 1.0 + lag_gain(lag, 0.9, followed) * (1.0 - followed);
+    const double now = 1.0 / (1.0 - part * (1.0 - followed));
     CHECK(lagged_share(part, followed, 1e-12) == Approx(now).epsilon(1e-9));
     CHECK(lagged_share(part, followed, 1e5) == Approx(1.0).epsilon(1e-3));
     CHECK(lagged_share(0.0, followed, 0.3) == 1.0);
