@@ -39,8 +39,9 @@ namespace restwell {
 [[nodiscard]] double lambert_w_of_exp(double log_argument);
 // W0(factor exp(exponent)), factor > 0, the same without the logarithm of the factor.
 [[nodiscard]] double lambert_w_of(double factor, double exponent);
-// exp(min(x, 0)), the Gardner conductivity's share at x = alpha p; 0 where it is lost against 1.
+// Of exp(x), against 1, below this x.
 inline constexpr double nothing_left = -40.0;
+// exp(min(x, 0)), the Gardner conductivity's share at x = alpha p; 0 below nothing_left.
 [[nodiscard]] double exp_to_one(double x);
 
 // A water table as high as this over anything is too far below to be felt.
