@@ -120,6 +120,7 @@ double bottom_intake_m_per_day(const BottomConductance& bottom, double resistanc
   const double k_at_zero =
       bottom.kfs_m_per_day + bottom.suction_ratio * bottom.spread_per_day / bottom.alpha_per_m;
   const double far = far_bottom_intake_m_per_day(bottom, k_at_zero, resistance_day, pond_m);
+  if (water_table_over_bottom_m <= far_below_m) return far;
   if (std::isinf(bottom.saturated_per_day)) {
     return std::min(
         far, saturated_intake_m_per_day(bottom, resistance_day, pond_m, water_table_over_bottom_m));

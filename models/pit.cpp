@@ -74,6 +74,15 @@ double ring_flow(const Ring& ring, const SideConductance& side, const SideOutsid
                         part(std::min(wet_m, soaked_m), std::max(wet_m, soaked_m)));
 }
 
+// The same, to the last digit, of a wet ring that feels no water around.
+double dry_ring_flow(const Ring& ring, const SideConductance& side, const SideOutside& far,
+                     double resistance_day, double level_m, double perimeter_m) {
+  const double to_m = std::min(level_m, ring.top_m);
+  const double head_m = level_m - 0.5 * (ring.bottom_m + to_m);
+  return perimeter_m *
+         ((to_m - ring.bottom_m) * side_intake_m_per_day(side, far, resistance_day, head_m));
+}
+
 // Of the bottom, per area.
 double bottom_flow_m_per_day(const BottomConductance& below, double resistance_day,
                              const Water& water) {
@@ -154,15 +163,17 @@ double sum_round_intake_m3_per_day(const Pit& pit, const PitAtLevel& at, const W
       sums.k += k * (to_m - from_m);
       sums.k2 += k * k * (to_m - from_m);
       sums.all += (to_m - from_m) * (at.reach_m - 0.5 * (from_m + to_m));
+      const double resisting = wall.resisting_per_m * ring_k;
       for (; i < wall.end; ++i) {
         const double bottom_m = pit.rings[i].bottom_m;
         const double height_m = std::min(pit.rings[i].top_m, to_m) - bottom_m;
         // What the ring could take if it stood alone: its soil and its layer in series.
-        const double capacity = ring_k / (1.0 + wall.resisting_per_m * ring_k * resistance_day[i]);
-        const double v = std::min(k, capacity) * height_m;
+        const double capacity = ring_k / (1.0 + resisting * resistance_day[i]);
+        const double takes = std::min(k, capacity);
+        const double v = takes * height_m;
         const double head_m = at.reach_m - bottom_m - 0.5 * height_m;
         sums.v += v;
-        sums.v2 += v * std::min(k, capacity);
+        sums.v2 += v * takes;
         sums.head += v * head_m;
         sums.busy += std::min(below.kfs_m_per_day, capacity) * height_m * head_m;
       }
@@ -185,6 +196,7 @@ double sum_round_intake_m3_per_day(const Pit& pit, const PitAtLevel& at, const W
   const double bottom_activity =
       1.0 / (1.0 + per_spread * spread.saturated * resistance_day[count]);
 
+  const double perimeter = 2.0 * pi * a;
   // Wall, one soil after the other: it takes readily where only part of the wall takes.
   double sum = 0.0;
   std::size_t i = 0;
@@ -211,9 +223,13 @@ double sum_round_intake_m3_per_day(const Pit& pit, const PitAtLevel& at, const W
                                .suction_ratio = 1.0 + y * heads,
                                .pressure_loss = std::min(y, most_pressure_loss)};
     const SideOutside far = side_outside(side);
+    const bool feels_water =
+        !water.around.held.empty() || soil.alpha_per_m * water.around.table_m >= nothing_left;
     for (; i < wall.end; ++i) {
+      const Ring& ring = pit.rings[i];
       const double flow =
-          ring_flow(pit.rings[i], side, far, resistance_day[i], water, 2.0 * pi * a);
+          feels_water ? ring_flow(ring, side, far, resistance_day[i], water, perimeter)
+                      : dry_ring_flow(ring, side, far, resistance_day[i], water.level_m, perimeter);
       if (flow_m3_per_day != nullptr) flow_m3_per_day[i] = flow;
       sum += flow;
     }

@@ -69,7 +69,6 @@ Downstream::Downstream(const Scenario& scenario, const SiteLayout& site,
   day_.outlet_m3.resize(site.outlets.size());
   bin_inflow_m3_.resize(n);
   days_left_of_curve_.resize(n);
-  relative_change_per_day_.assign(n, 1.0);  // unknown yet: a curve for the first day alone
   overflow_to_m3_.resize(n);
   for (std::size_t i = 0; i < n; ++i) {
     const Pit& pit = site.pits[i].pit;
@@ -244,15 +243,16 @@ void Downstream::clog(const BinnedEffluent& effluent, Date date) {
   for (std::size_t p = 0; p < pits_.size(); ++p) {
     std::vector<BiomatState>& biomat = pits_[p].biomat;
     const WaterAround around = felt_at(ground_[p], day_.pits[p].highest_m);
-    double change = 0.0, all = 0.0;
+    const bool feels_water = around.table_m > 0.0 || !around.held.empty();
     for (std::size_t j = 0; j < biomat.size(); ++j) {
       const bool bottom = j + 1 == biomat.size();
       const double middle = middle_m_[p][j];
       const bool below_table =
-          middle < around.table_m || std::ranges::any_of(around.held, [&](const HeldWater& held) {
-            return (bottom ? held.tight_m < 0.0 : middle >= held.tight_m) &&
-                   middle < std::min(held.level_m, day_.pits[p].highest_m);
-          });
+          feels_water &&
+          (middle < around.table_m || std::ranges::any_of(around.held, [&](const HeldWater& held) {
+             return (bottom ? held.tight_m < 0.0 : middle >= held.tight_m) &&
+                    middle < std::min(held.level_m, day_.pits[p].highest_m);
+           }));
       const bool wet =
           below_table || day_.pits[p].highest_m > middle || (bottom && intake_m3_[p][j] > 0.0);
       const double load = std::max(0.0, intake_m3_[p][j]) * strength / part_area_m2_[p][j];
@@ -267,12 +267,9 @@ void Downstream::clog(const BinnedEffluent& effluent, Date date) {
           {.load_kg_per_m2_day = load, .wet = wet, .drainage_day = drainage_day_[p][j]},
           decay_per_day_[p][j], 1.0);
       change_per_day_[p][j] = biomat[j].resistance_day() - before_day;
-      const double taken = std::abs(intake_m3_[p][j]);
-      if (before_day > 0.0) change += taken * std::abs(change_per_day_[p][j]) / before_day;
-      all += taken;
     }
-    relative_change_per_day_[p] = all > 0.0 ? change / all : 0.0;
   }
+  clogged_ = true;
 }
 
 // The water around a pit on a date, from what it has let down in the mean.
@@ -310,8 +307,15 @@ void Downstream::remember(std::size_t index) {
 // small.
 void Downstream::renew_curve(std::size_t index) {
   const std::vector<BiomatState>& biomat = pits_[index].biomat;
-  int days = most_days_a_curve_;
-  while (days > 1 && 0.5 * (days - 1) * relative_change_per_day_[index] > looked_ahead) --days;
+  double change = 0.0, all = 0.0;  // the mean over what takes in
+  for (std::size_t j = 0; j < biomat.size(); ++j) {
+    const double taken = std::abs(intake_m3_[index][j]);
+    const double before_day = biomat[j].resistance_day() - change_per_day_[index][j];
+    if (before_day > 0.0) change += taken * std::abs(change_per_day_[index][j]) / before_day;
+    all += taken;
+  }
+  int days = clogged_ ? most_days_a_curve_ : 1;  // unknown yet
+  while (days > 1 && 0.5 * (days - 1) * change > looked_ahead * all) --days;
   const double ahead_day = 0.5 * (days - 1);
   for (std::size_t j = 0; j < biomat.size(); ++j) {
     resistance_day_[index][j] =
@@ -329,12 +333,12 @@ const DownstreamDay& Downstream::day(const BinnedEffluent& effluent, Date date) 
     day_.pits[p] = PitDay{};
     find_ground(p, date);
     day_.pits[p].highest_m = level_m(p);
-    std::fill(intake_m3_[p].begin(), intake_m3_[p].end(), 0.0);
     if (days_left_of_curve_[p]-- > 0) {
       curves_[p].start_day(site_->pits[p].pit);
     } else {
       renew_curve(p);
     }
+    std::fill(intake_m3_[p].begin(), intake_m3_[p].end(), 0.0);
   }
   for (std::size_t bin = 0; bin < effluent.bins(); ++bin) {
     for (std::size_t p = 0; p < pits_.size(); ++p)

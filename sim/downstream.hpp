@@ -110,7 +110,7 @@ class Downstream {
   std::vector<double> overflow_to_m3_;  // spilled into a pit by others, this bin
   std::vector<std::vector<double>> resistance_day_, intake_m3_;  // by pit, by ring
   std::vector<std::vector<double>> change_per_day_;              // of the resistance, last day's
-  std::vector<double> relative_change_per_day_;  // its mean over what takes in, by pit
+  bool clogged_ = false;                                         // that is known
   std::vector<std::vector<double>> part_area_m2_, middle_m_;
   std::vector<std::vector<double>> coefficient_;    // clogging coefficient
   std::vector<std::vector<SeasonAtDepth>> season_;  // the soil's temperature

@@ -22,10 +22,9 @@ Means means(double x) {
     const double phi1 = -std::expm1(-x) / x;
     return {phi1, (1.0 - phi1) / x};
   }
-  const double phi2 =
-      1.0 / 2 -
-      x * (1.0 / 6 -
-           x * (1.0 / 24 - x * (1.0 / 120 - x * (1.0 / 720 - x * (1.0 / 5040 - x / 40320)))));
+  const double x2 = x * x;
+  const double phi2 = (1.0 / 2 - x * (1.0 / 6)) + x2 * (1.0 / 24 - x * (1.0 / 120)) +
+                      x2 * x2 * ((1.0 / 720 - x * (1.0 / 5040)) + x2 * (1.0 / 40320));
   return {1.0 - x * phi2, phi2};
 }
 
@@ -89,7 +88,7 @@ double IntakeCurve::soil_keeps(double level_m) {
   find_cell(level_m);
   const Node& low = nodes_[cell_];
   const double share = std::clamp((level_m - low.level_m) * low.per_width, 0.0, 1.0);
-  return std::lerp(low.soil_keeps, nodes_[cell_ + 1].soil_keeps, share);
+  return low.soil_keeps + share * (nodes_[cell_ + 1].soil_keeps - low.soil_keeps);
 }
 
 void IntakeCurve::find_node(std::size_t k) {
@@ -181,21 +180,25 @@ IntakeCurve::Passed IntakeCurve::advance(double& water_m3, double storage_area_m
       end = ends();
     }
     const Node& low = nodes_[cell_];
-    const double high_m = nodes_[cell_ + 1].level_m;
-    const double end_m = rate_m_per_day > 0.0 ? high_m : low.level_m;
+    const double end_m = rate_m_per_day > 0.0 ? nodes_[cell_ + 1].level_m : low.level_m;
+    const double to_end_m = end_m - level_m;
     const double decay_per_day = end.slope_m2_per_day * per_area;
     double taken_day = left_day;
-    Means mean = means(decay_per_day * taken_day);
-    double next_m = level_m + rate_m_per_day * taken_day * mean.phi1;
-    if (rate_m_per_day != 0.0 && (rate_m_per_day > 0.0 ? next_m >= end_m : next_m <= end_m)) {
-      // The cell's end is reached before.
-      const double straight_day = (end_m - level_m) / rate_m_per_day;
-      const double bend = decay_per_day * straight_day;  // below 1, or the end were not reached
-      taken_day = std::min(
-          left_day, std::abs(bend) < 1e-8 ? straight_day : -std::log1p(-bend) / decay_per_day);
-      mean = means(decay_per_day * taken_day);
-      next_m = end_m;
+    bool reaches_end = false;
+    // Where the intake rises with the level the water gets no further than at its first rate.
+    if (decay_per_day < 0.0 || std::abs(rate_m_per_day) * left_day >= std::abs(to_end_m)) {
+      const double straight_day = to_end_m / rate_m_per_day;
+      const double bend = decay_per_day * straight_day;
+      const double end_day = std::abs(bend) < 1e-8 ? straight_day
+                             : bend < 1.0          ? -std::log1p(-bend) / decay_per_day
+                                                   : left_day;
+      reaches_end = end_day < left_day;
+      taken_day = std::min(left_day, end_day);
     }
+    const Means mean = means(decay_per_day * taken_day);
+    const double next_m = reaches_end ? end_m
+                                      : std::clamp(level_m + rate_m_per_day * taken_day * mean.phi1,
+                                                   low.level_m, nodes_[cell_ + 1].level_m);
     const double mean_m = level_m + rate_m_per_day * taken_day * mean.phi2;
     const double share = std::clamp((mean_m - low.level_m) * low.per_width, 0.0, 1.0);
     spend(taken_day * (1.0 - share), taken_day * share, end);
