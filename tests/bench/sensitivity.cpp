@@ -1,5 +1,5 @@
 // Each clogging parameter at both ends of its range, one at a time, on three systems: which of them
-// moves the dates? Not a test: run it by hand; prints the table of models/sources.md.
+// moves the dates? Prints the table of models/sources.md.
 #include <fmt/core.h>
 
 #include <algorithm>
