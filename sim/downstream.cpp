@@ -278,12 +278,10 @@ void Downstream::find_ground(std::size_t index, Date date) {
   const Pit& pit = layout.pit;
   const PitState& state = pits_[index];
   GroundOfDay& ground = ground_[index];
-  PitDay& today = day_.pits[index];
   ground.perched = perched_water(pit, layout.tight, state.mean_onto_m3_per_day);
   if (!table_) return;
   ground.table_m = water_table_m(table_, layout, date);
   ground.mound_m = mounds_[index].height_m(state.mean_intake_m3_per_day);
-  today.table_m = ground.table_m + ground.mound_m;
 }
 
 // The means that find_ground works from, moved on by the day.
@@ -330,14 +328,15 @@ const DownstreamDay& Downstream::day(const BinnedEffluent& effluent, Date date) 
   day_.over_lid_m3 = 0.0;
   std::fill(day_.outlet_m3.begin(), day_.outlet_m3.end(), 0.0);
   for (std::size_t p = 0; p < pits_.size(); ++p) {
-    day_.pits[p] = PitDay{};
-    find_ground(p, date);
-    day_.pits[p].highest_m = level_m(p);
     if (days_left_of_curve_[p]-- > 0) {
       curves_[p].start_day(site_->pits[p].pit);
     } else {
+      find_ground(p, date);
       renew_curve(p);
     }
+    day_.pits[p] = PitDay{};
+    day_.pits[p].highest_m = level_m(p);
+    if (table_) day_.pits[p].table_m = ground_[p].table_m + ground_[p].mound_m;
     std::fill(intake_m3_[p].begin(), intake_m3_[p].end(), 0.0);
   }
   for (std::size_t bin = 0; bin < effluent.bins(); ++bin) {

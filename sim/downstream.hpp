@@ -5,10 +5,11 @@
 // its start. As long as no pit's water
 // reaches its outlet's lip the box's shares are those of free fall. Otherwise box and pits are
 // solved together effluent step by effluent step, with each pit's intake linear in its level over
-// the bin, and the volumes found are then what the pits receive over the bin. The water table is
-// held over a day. On top of it stands the mound that the pit's own mean intake raises, felt only
-// up to the pit's own water: no pit is filled by its mound, and neighbours' mounds are left out. A
-// copy goes on exactly as the original would.
+// the bin, and the volumes found are then what the pits receive over the bin. The water around
+// is held as long as a curve serves, a moving water table over a day. On top of the table stands
+// the mound that the pit's own mean intake raises, felt only up to the pit's own water: no pit is
+// filled by its mound, and neighbours' mounds are left out. A copy goes on exactly as the original
+// would.
 #pragma once
 
 #include <limits>

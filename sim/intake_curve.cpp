@@ -39,6 +39,7 @@ IntakeCurve::IntakeCurve(const Pit& pit, double brim_m, const SoilLag& lag) : la
   const auto add = [&](double level_m) {
     if (!nodes_.empty()) nodes_.back().per_width = 1.0 / (level_m - nodes_.back().level_m);
     nodes_.push_back({.level_m = level_m,
+                      .home_m = level_m,
                       .lag_time_day = restwell::lag_time_day(lag, pit, level_m),
                       .law_m3_per_day = unknown});
   };
@@ -66,6 +67,37 @@ void IntakeCurve::renew(const Pit& pit, std::span<const double> resistance_day,
   start_day(pit);
   for (const std::size_t k : known_) nodes_[k].law_m3_per_day = unknown;
   known_.clear();
+  move_nodes_to(ground);
+}
+
+// Of a node that is not known.
+void IntakeCurve::set_level(std::size_t k, double level_m) {
+  Node& n = nodes_[k];
+  n.level_m = level_m;
+  n.lag_time_day = restwell::lag_time_day(lag_, *pit_, level_m);
+  n.steps = bin_day_ / n.lag_time_day;
+  n.soil_keeps = restwell::soil_keeps(n.lag_time_day, bin_day_);
+  nodes_[k - 1].per_width = 1.0 / (level_m - nodes_[k - 1].level_m);
+  n.per_width = 1.0 / (nodes_[k + 1].level_m - level_m);
+  at_[k].reset();
+}
+
+// All but the first and the last may move.
+void IntakeCurve::move_nodes_to(const GroundOfDay& ground) {
+  for (const std::size_t k : moved_) set_level(k, nodes_[k].home_m);
+  moved_.clear();
+  const std::size_t last = nodes_.size() - 1;
+  std::size_t from = 1;
+  for (const double level_m : {ground.table_m, ground.table_m + ground.mound_m}) {
+    std::size_t k = from;
+    while (k + 1 < last && nodes_[k + 1].level_m <= level_m) ++k;
+    if (k >= last || level_m <= nodes_[k - 1].level_m || level_m >= nodes_[k + 1].level_m) continue;
+    const double under_m = level_m - nodes_[k].level_m;
+    if (k + 1 < last && nodes_[k + 1].level_m - level_m < under_m) ++k;
+    set_level(k, level_m);
+    moved_.push_back(k);
+    from = k + 1;
+  }
 }
 
 void IntakeCurve::start_day(const Pit& pit) {

@@ -10,7 +10,9 @@
 // g the rate at H_0 and lambda the slope of Q/A_s. Every part of wall and bottom gets the share of
 // its own straight line, so that the parts sum up to what the pit takes.
 // Nodes stand at the rings' edges and between them 2 % of the height apart: a straight line lies
-// at most 1e-4 above an intake that grows with the square of the level.
+// at most 1e-4 above an intake that grows with the square of the level. Where a water table or its
+// mound ends beside the pit the nearest node moves there: the intake turns from groundwater that
+// comes in to nothing and to water that leaves, and no line may lie across.
 #pragma once
 
 #include <cstddef>
@@ -72,7 +74,7 @@ class IntakeCurve {
 
  private:
   struct Node {
-    double level_m, lag_time_day;
+    double level_m, home_m, lag_time_day;
     double per_width = 0.0;   // 1/m, of the cell over it
     double law_m3_per_day;    // NaN: not asked for yet
     double lagging = 0.0;     // s A of models/soil_lag.hpp
@@ -84,6 +86,8 @@ class IntakeCurve {
   struct Ends {                          // of the cell
     double low, high, slope_m2_per_day;  // intake, m3/day
   };
+  void set_level(std::size_t k, double level_m);
+  void move_nodes_to(const GroundOfDay& ground);
   void find_node(std::size_t k);
   double intake(std::size_t k);
   Ends ends();
@@ -102,6 +106,7 @@ class IntakeCurve {
   std::vector<double> clean_m3_per_day_;       // the same of a clean pit far over the water table
   std::vector<double> clean_day_;              // its resistances
   std::vector<std::size_t> known_;             // nodes asked for
+  std::vector<std::size_t> moved_;             // nodes away from home
   double through_bottom_m3_ = 0.0;             // of an empty pit
   std::size_t cell_ = 0;                       // nodes_[cell_] to the next
 };

@@ -1,5 +1,5 @@
 // What must hold of any run whatever the site: ledgers close, nothing is negative or no number,
-// every date lies inside the run.
+// every date lies inside the run, no water goes into soil that is fuller than the pit.
 #pragma once
 
 #include <fmt/core.h>
@@ -40,6 +40,9 @@ inline std::string unsound_in_pit(const RunResult& r, const CaseRun& c, std::siz
     if (!sound)
       return fmt::format("pit {}: in {}, level {} of {}, highest {}", p, d.inflow_m3, d.level_m,
                          brim_m, d.highest_m);
+    if (d.intake_m3 > rounding && d.highest_m < d.table_m - rounding)
+      return fmt::format("pit {}: {} m3 into soil that is full to {}, over the highest level {}", p,
+                         d.intake_m3, d.table_m, d.highest_m);
   }
   for (const int day :
        {c.pits[p].first_full, c.pits[p].first_reaches_box, c.pits[p].first_overflow})
