@@ -83,7 +83,9 @@ double bottom_flow_m_per_day(const BottomConductance& below, double resistance_d
   if (held.level_m <= far_below_m) return table;
   const double held_back =
       saturated_intake_m_per_day(below, resistance_day, water.level_m, held.level_m);
-  return held_back < table ? std::lerp(held_back, table, held.passes) : table;
+  if (held_back >= table) return table;
+  return std::max(std::lerp(held_back, table, held.passes),
+                  std::min(table, held.passes * below.kfs_m_per_day));
 }
 
 // Of rings and, last, the bottom.

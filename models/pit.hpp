@@ -25,7 +25,7 @@
 // layers' water) and without f (which was fitted for an aquifer); the bottom takes no more than
 // saturated soil down to it lets through; of that only 1 - K_2/K_1 holds back, for K_2/K_1 of what
 // comes the layer takes without pressing (models/perched.hpp; the straight line between is
-// assumed). The intake then comes out 5-30 % below that of the independent solution.
+// assumed), and all of it if that is no more than K_2.
 //
 // Conductances of a round pit (models/pit_shape.hpp): f Kfs/(C_w a) of the wall, Kfs B/a of the
 // bottom, those of suction apart. Suction goes by the height H s that takes (s below) and its mean

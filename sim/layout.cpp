@@ -48,8 +48,11 @@ Soil soil_under(const std::vector<SoilLayer>& layers, double bottom_depth_m, dou
 std::vector<TightLayer> tight_layers(const std::vector<SoilLayer>& layers, double bottom_depth_m) {
   std::vector<TightLayer> tight;
   for (std::size_t i = 1; i < layers.size(); ++i) {
-    const double above = layers[i - 1].soil.kfs_m_per_day, in = layers[i].soil.kfs_m_per_day;
-    if (in < above) tight.push_back({bottom_depth_m - layers[i - 1].to_depth_m, above, in});
+    const Soil& above = layers[i - 1].soil;
+    const double in = layers[i].soil.kfs_m_per_day;
+    if (in < above.kfs_m_per_day)
+      tight.push_back(
+          {bottom_depth_m - layers[i - 1].to_depth_m, above.kfs_m_per_day, in, above.alpha_per_m});
   }
   return tight;
 }

@@ -82,6 +82,11 @@ TEST_CASE("at a level within what the reference tells they take what it takes") 
     CHECK(std::abs(taken_over(case_of(number), Course::pulses).error_within()) < 0.02);
 }
 
+TEST_CASE("a pit that falls over perched water, in soil with a high fringe") {
+  for (const int number : {11, 17})
+    CHECK(std::abs(taken_over(case_of(number), Course::falling).error()) < 0.5 * target);
+}
+
 TEST_CASE("doubling the courses' resolution moves the reference's volumes by less than 2 percent") {
   for (const int number : {1, 3}) {  // even, clogged to a front
     for (const Course course : {Course::falling, Course::filling}) {
