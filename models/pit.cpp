@@ -201,13 +201,15 @@ double sum_round_intake_m3_per_day(const Pit& pit, const PitAtLevel& at, const W
     const double own_activity = sums.v2 / (sums.v * soil.kfs_m_per_day);
     const double beside = std::min(1.0, bottom_activity / own_activity) *
                           std::min(1.0, below.kfs_m_per_day / soil.kfs_m_per_day);
-    const double shape = wall_shape_factor(wall.soil, counts, beside);
+    const WallDepth takes{depth.over_radius * share, depth.log + log_share};
     // Suction goes by the height that takes and its mean head; a table over the bottom ends it.
     const double heads = 2.0 * soil.alpha_per_m * sums.head / sums.v;  // alpha d
-    const WallDepth takes{depth.over_radius * share, depth.log + log_share};
+    const double band =
+        band_shape_factor(wall.soil, takes.over_radius, heads / wall.soil.alpha_radius, share);
+    const double shape = wall_shape_factor(wall.soil, counts, beside, band);
     const double free = 1.0 - exp_to_one(soil.alpha_per_m * water.around.table_m);
-    const double y =
-        free * (shape / wall_suction_factor(wall.soil, takes, beside) - 1.0) / (1.0 + heads);
+    const double by_suction = std::min(band, wall_suction_factor(wall.soil, takes, beside));
+    const double y = free * (shape / by_suction - 1.0) / (1.0 + heads);
     const SideConductance side{.kappa_per_day = water.factor * soil.kfs_m_per_day / (shape * a),
                                .alpha_per_m = soil.alpha_per_m,
                                .suction_ratio = 1.0 + y * heads,
