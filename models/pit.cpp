@@ -88,6 +88,16 @@ double bottom_flow_m_per_day(const BottomConductance& below, double resistance_d
                   std::min(table, held.passes * below.kfs_m_per_day));
 }
 
+// Of a layer whose foot is dry.
+BottomConductance through(const SlowLayer& layer, const BottomSpread& spread, double radius_m) {
+  const double k = layer.soil.kfs_m_per_day;
+  const double down = 1.0 / layer.thickness_m + spread.pressure / radius_m;
+  return {.kfs_m_per_day = k / -std::expm1(-layer.soil.alpha_per_m * layer.thickness_m),
+          .alpha_per_m = layer.soil.alpha_per_m,
+          .spread_per_day = k * down,
+          .suction_ratio = spread.suction / (radius_m * down)};
+}
+
 // Of rings and, last, the bottom.
 struct Resistances {
   const double* first_day;
@@ -177,13 +187,19 @@ double sum_round_intake_m3_per_day(const Pit& pit, const PitAtLevel& at, const W
   const BottomSpread spread = bottom_spreads(
       at.bottom, lowest.all > 0.0 ? lowest.busy / (lowest.all * below.kfs_m_per_day) : 0.0);
   const double per_spread = below.kfs_m_per_day / a;
-  const double bottom = bottom_area_m2(pit.geometry) *
-                        bottom_flow_m_per_day({.kfs_m_per_day = below.kfs_m_per_day,
-                                               .alpha_per_m = below.alpha_per_m,
-                                               .spread_per_day = per_spread * spread.pressure,
-                                               .saturated_per_day = per_spread * spread.saturated,
-                                               .suction_ratio = spread.suction / spread.pressure},
-                                              resistance_day[count], water);
+  double bottom_m_per_day =
+      bottom_flow_m_per_day({.kfs_m_per_day = below.kfs_m_per_day,
+                             .alpha_per_m = below.alpha_per_m,
+                             .spread_per_day = per_spread * spread.pressure,
+                             .saturated_per_day = per_spread * spread.saturated,
+                             .suction_ratio = spread.suction / spread.pressure},
+                            resistance_day[count], water);
+  if (pit.slow_below) {
+    const double dry_foot_m_per_day = bottom_intake_m_per_day(through(*pit.slow_below, spread, a),
+                                                              resistance_day[count], water.level_m);
+    bottom_m_per_day = std::min(bottom_m_per_day, dry_foot_m_per_day);
+  }
+  const double bottom = bottom_area_m2(pit.geometry) * bottom_m_per_day;
   const double bottom_activity =
       1.0 / (1.0 + per_spread * spread.saturated * resistance_day[count]);
 

@@ -146,6 +146,23 @@ TEST_CASE("a narrow clean band takes as a line does") {
   }
 }
 
+TEST_CASE("a fine layer whose foot a coarse one leaves dry") {
+  for (const double thickness_m : {0.03, 0.1, 0.4}) {
+    for (const double pond_m : {0.05, 0.4}) {
+      Case c;
+      c.regime = Regime::layers;
+      c.radius_m = 0.9;
+      c.pond_m = pond_m;
+      c.soil_above = restwell::Soil{.kfs_m_per_day = 0.05, .alpha_per_m = 12.0};
+      c.soil = restwell::Soil{.kfs_m_per_day = 1.0, .alpha_per_m = 24.0};
+      c.boundary_m = -thickness_m;
+      c.front_m = 1e9;
+      INFO("layer " << thickness_m << " m, pond " << pond_m << " m");
+      CHECK(std::abs(error_of(c)) < target);
+    }
+  }
+}
+
 TEST_CASE("the law orders pits as the reference does") {
   CHECK(same_order(part().law, part().reference, 0.35) == 1.0);
   CHECK(same_order(part().law, part().reference, 0.10) > 0.98);

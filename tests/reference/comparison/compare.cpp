@@ -67,6 +67,7 @@ Law law_of(const Case& c) {
   if (c.soil_above && c.boundary_m < 0) {
     law.pit.bottom_soil =
         soil_below(*c.soil_above, -c.boundary_m, c.soil, bottom_reach * c.radius_m);
+    if (!tighter) law.pit.slow_below = SlowLayer{*c.soil_above, -c.boundary_m};
   }
   law.resistance_day.push_back(c.bottom_day);
   if (c.table_below_bottom_m) law.table_m = -*c.table_below_bottom_m;
