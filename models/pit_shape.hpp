@@ -51,7 +51,7 @@ struct PitShape {
 };
 
 // A wall's soil: what of (4) does not hang on the depth. The weights are those of the limit for
-// alpha a -> 0, beside a clean and beside a sealed bottom; c is that of (6).
+// alpha a -> 0, beside a clean and beside a sealed bottom; band_reach is c of (6).
 struct WallSoil {
   double alpha_radius;
   double clean_capillary, sealed_capillary;
