@@ -9,12 +9,15 @@ namespace restwell {
 
 double perched_head_m(double rate_m3_per_day, double radius_m, const TightLayer& layer) {
   if (!(rate_m3_per_day > 0.0) || layer.in_m_per_day >= layer.above_m_per_day) return 0.0;
-  const double spread =  // (r/a)^2
-      rate_m3_per_day / (std::numbers::pi * layer.in_m_per_day * radius_m * radius_m);
+  const double per_pi = rate_m3_per_day / std::numbers::pi;
+  const double comes_down_m2 =  // b^2
+      std::max(radius_m * radius_m, per_pi / layer.above_m_per_day);
+  const double spread = per_pi / (layer.in_m_per_day * comes_down_m2);  // (r/b)^2
   if (spread <= 1.0) return 0.0;
-  const double head2 = rate_m3_per_day / (std::numbers::pi * layer.above_m_per_day) * 0.5 *
-                       (std::log(spread) - (1.0 - 1.0 / spread));
-  return std::sqrt(std::max(0.0, head2)) * (1.0 - layer.in_m_per_day / layer.above_m_per_day);
+  const double head2 =
+      per_pi / layer.above_m_per_day * 0.5 * (std::log(spread) - (1.0 - 1.0 / spread));
+  const double fringe_m = layer.above_alpha_per_m > 0.0 ? 1.0 / layer.above_alpha_per_m : 0.0;
+  return std::sqrt(fringe_m * fringe_m + std::max(0.0, head2)) - fringe_m;
 }
 
 double flow_onto_m3_per_day(const Pit& pit, const TightLayer& layer,

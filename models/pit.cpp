@@ -92,7 +92,19 @@ double bottom_flow_m_per_day(const BottomConductance& below, double resistance_d
   if (held.level_m <= far_below_m) return table;
   const double held_back =
       saturated_intake_m_per_day(below, resistance_day, water.level_m, held.level_m);
-  return held_back < table ? std::lerp(held_back, table, held.passes) : table;
+  if (held_back >= table) return table;
+  return std::max(std::lerp(held_back, table, held.passes),
+                  std::min(table, held.passes * below.kfs_m_per_day));
+}
+
+// Of a layer whose foot is dry.
+BottomConductance through(const SlowLayer& layer, const BottomSpread& spread, double radius_m) {
+  const double k = layer.soil.kfs_m_per_day;
+  const double down = 1.0 / layer.thickness_m + spread.pressure / radius_m;
+  return {.kfs_m_per_day = k / -std::expm1(-layer.soil.alpha_per_m * layer.thickness_m),
+          .alpha_per_m = layer.soil.alpha_per_m,
+          .spread_per_day = k * down,
+          .suction_ratio = spread.suction / (radius_m * down)};
 }
 
 // Of rings and, last, the bottom.
@@ -186,13 +198,19 @@ double sum_round_intake_m3_per_day(const Pit& pit, const PitAtLevel& at, const W
   const BottomSpread spread = bottom_spreads(
       at.bottom, lowest.all > 0.0 ? lowest.busy / (lowest.all * below.kfs_m_per_day) : 0.0);
   const double per_spread = below.kfs_m_per_day / a;
-  const double bottom = bottom_area_m2(pit.geometry) *
-                        bottom_flow_m_per_day({.kfs_m_per_day = below.kfs_m_per_day,
-                                               .alpha_per_m = below.alpha_per_m,
-                                               .spread_per_day = per_spread * spread.pressure,
-                                               .saturated_per_day = per_spread * spread.saturated,
-                                               .suction_ratio = spread.suction / spread.pressure},
-                                              resistance_day[count], water);
+  double bottom_m_per_day =
+      bottom_flow_m_per_day({.kfs_m_per_day = below.kfs_m_per_day,
+                             .alpha_per_m = below.alpha_per_m,
+                             .spread_per_day = per_spread * spread.pressure,
+                             .saturated_per_day = per_spread * spread.saturated,
+                             .suction_ratio = spread.suction / spread.pressure},
+                            resistance_day[count], water);
+  if (pit.slow_below) {
+    const double dry_foot_m_per_day = bottom_intake_m_per_day(through(*pit.slow_below, spread, a),
+                                                              resistance_day[count], water.level_m);
+    bottom_m_per_day = std::min(bottom_m_per_day, dry_foot_m_per_day);
+  }
+  const double bottom = bottom_area_m2(pit.geometry) * bottom_m_per_day;
   const double bottom_activity =
       1.0 / (1.0 + per_spread * spread.saturated * resistance_day[count]);
 
@@ -211,13 +229,15 @@ double sum_round_intake_m3_per_day(const Pit& pit, const PitAtLevel& at, const W
     const double own_activity = sums.v2 / (sums.v * soil.kfs_m_per_day);
     const double beside = std::min(1.0, bottom_activity / own_activity) *
                           std::min(1.0, below.kfs_m_per_day / soil.kfs_m_per_day);
-    const double shape = wall_shape_factor(wall.soil, counts, beside);
+    const WallDepth takes{depth.over_radius * share, depth.log + log_share};
     // Suction goes by the height that takes and its mean head; a table over the bottom ends it.
     const double heads = 2.0 * soil.alpha_per_m * sums.head / sums.v;  // alpha d
-    const WallDepth takes{depth.over_radius * share, depth.log + log_share};
+    const double band =
+        band_shape_factor(wall.soil, takes.over_radius, heads / wall.soil.alpha_radius, share);
+    const double shape = wall_shape_factor(wall.soil, counts, beside, band);
     const double free = 1.0 - exp_to_one(soil.alpha_per_m * water.around.table_m);
-    const double y =
-        free * (shape / wall_suction_factor(wall.soil, takes, beside) - 1.0) / (1.0 + heads);
+    const double by_suction = std::min(band, wall_suction_factor(wall.soil, takes, beside));
+    const double y = free * (shape / by_suction - 1.0) / (1.0 + heads);
     const SideConductance side{.kappa_per_day = water.factor * soil.kfs_m_per_day / (shape * a),
                                .alpha_per_m = soil.alpha_per_m,
                                .suction_ratio = 1.0 + y * heads,

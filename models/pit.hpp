@@ -25,7 +25,13 @@
 // layers' water) and without f (which was fitted for an aquifer); the bottom takes no more than
 // saturated soil down to it lets through; of that only 1 - K_2/K_1 holds back, for K_2/K_1 of what
 // comes the layer takes without pressing (models/perched.hpp; the straight line between is
-// assumed). The intake then comes out 5-30 % below that of the independent solution.
+// assumed), and all of it if that is no more than K_2.
+//
+// A bottom on a slower layer (K_1, alpha_1, thickness D) over faster soil takes in no more than the
+// layer lets through with its foot dry: by (4) of models/intake.hpp with the gravity flow
+// K_1/(1 - exp(-alpha_1 D)), the Gardner column's, and with K_1/D besides the spreads K_1 B/a. A
+// shallow pond leaves the foot unsaturated, and coarse soil draws no more (derived; that what goes
+// aside adds to it is assumed). Of a trench: nothing.
 //
 // Conductances of a round pit (models/pit_shape.hpp): f Kfs/(C_w a) of the wall, Kfs B/a of the
 // bottom, those of suction apart. Suction goes by the height H s that takes (s below) and its mean
@@ -84,11 +90,18 @@ struct WaterAround {
   std::span<const HeldWater> held = {};  // perched; felt only up to the pit's own water
 };
 
+// What a bottom stands on if it is slower than the soil below it.
+struct SlowLayer {
+  Soil soil;
+  double thickness_m;
+};
+
 // Geometry and soil, fixed through a run. rings from the bottom up to the cover.
 struct Pit {
   PitGeometry geometry;
   std::vector<Ring> rings;
   Soil bottom_soil;
+  std::optional<SlowLayer> slow_below = {};
 };
 
 [[nodiscard]] double storage_area_m2(const PitGeometry& g);

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <numbers>
 
 namespace restwell {
@@ -47,6 +48,12 @@ double wall_limit(const WallFit& fit, double x, double log_x, double capillary) 
       between(log_of(fit.gravity, x, log_x), log_of(fit.capillary, x, log_x), capillary));
 }
 
+// Of (6).
+const double of_capillary_length = 16.0 * std::exp(-std::numbers::egamma);
+constexpr double of_radius = 6.31;
+constexpr double by_gravity = 12.0;
+constexpr double highest_band_over_radius = 1.0;  // above it never lets more through
+
 // Capillary limit factor x^exponent, gravity limit offset + factor x^exponent.
 struct BottomFit {
   double log_capillary_factor, capillary_exponent;
@@ -76,16 +83,28 @@ BottomSpread bottom_limit(const BottomFit& fit, double log_x, double log_alpha_r
 WallSoil wall_soil(double alpha_radius) {
   const double log_alpha_radius = std::log(alpha_radius);
   return {alpha_radius, capillary_weight(wall_beside_clean_bottom.crossover, log_alpha_radius),
-          capillary_weight(wall_beside_sealed_bottom.crossover, log_alpha_radius)};
+          capillary_weight(wall_beside_sealed_bottom.crossover, log_alpha_radius),
+          1.0 / (alpha_radius / of_capillary_length + 1.0 / of_radius)};
 }
 
 WallDepth wall_depth(double over_radius) { return {over_radius, std::log(over_radius)}; }
 
-double wall_shape_factor(const WallSoil& soil, const WallDepth& depth, double bottom_activity) {
+double band_shape_factor(const WallSoil& soil, double over_radius, double heads_over_radius,
+                         double share_of_wall) {
+  if (over_radius > highest_band_over_radius) return std::numeric_limits<double>::infinity();
+  const double counts = std::max(over_radius, heads_over_radius);  // by gravity
+  return over_radius *
+         std::log((1.0 + share_of_wall) * (soil.band_reach + by_gravity * counts) / over_radius) /
+         (std::numbers::pi * (1.0 + 0.5 * share_of_wall));
+}
+
+double wall_shape_factor(const WallSoil& soil, const WallDepth& depth, double bottom_activity,
+                         double band_factor) {
   const auto [x, log_x] = at_least(depth);
   const double clean = wall_limit(wall_beside_clean_bottom, x, log_x, soil.clean_capillary);
   if (bottom_activity == 1.0) return clean;
-  const double sealed = wall_limit(wall_beside_sealed_bottom, x, log_x, soil.sealed_capillary);
+  const double sealed =
+      std::min(band_factor, wall_limit(wall_beside_sealed_bottom, x, log_x, soil.sealed_capillary));
   return clean * sealed / between(clean, sealed, bottom_activity);
 }
 

@@ -35,21 +35,28 @@ Soil soil_between(const std::vector<SoilLayer>& layers, double from_depth_m, dou
 
 // What the bottom meets: the layer it stands on, and the next one below if that takes more. One
 // that takes less holds water up instead.
-Soil soil_under(const std::vector<SoilLayer>& layers, double bottom_depth_m, double reach_m) {
+void lay_under(Pit& pit, const std::vector<SoilLayer>& layers, double bottom_depth_m,
+               double reach_m) {
   std::size_t i = 0;
   while (i + 1 < layers.size() && bottom_depth_m >= layers[i].to_depth_m) ++i;
-  if (i + 1 == layers.size() || layers[i + 1].soil.kfs_m_per_day <= layers[i].soil.kfs_m_per_day) {
-    return layers[i].soil;
-  }
-  return soil_below(layers[i].soil, layers[i].to_depth_m - bottom_depth_m, layers[i + 1].soil,
-                    reach_m);
+  const Soil& stands_on = layers[i].soil;
+  pit.bottom_soil = stands_on;
+  if (i + 1 == layers.size()) return;
+  const Soil& next = layers[i + 1].soil;
+  if (next.kfs_m_per_day <= stands_on.kfs_m_per_day) return;
+  const double thickness_m = layers[i].to_depth_m - bottom_depth_m;
+  pit.bottom_soil = soil_below(stands_on, thickness_m, next, reach_m);
+  pit.slow_below = SlowLayer{stands_on, thickness_m};
 }
 
 std::vector<TightLayer> tight_layers(const std::vector<SoilLayer>& layers, double bottom_depth_m) {
   std::vector<TightLayer> tight;
   for (std::size_t i = 1; i < layers.size(); ++i) {
-    const double above = layers[i - 1].soil.kfs_m_per_day, in = layers[i].soil.kfs_m_per_day;
-    if (in < above) tight.push_back({bottom_depth_m - layers[i - 1].to_depth_m, above, in});
+    const Soil& above = layers[i - 1].soil;
+    const double in = layers[i].soil.kfs_m_per_day;
+    if (in < above.kfs_m_per_day)
+      tight.push_back(
+          {bottom_depth_m - layers[i - 1].to_depth_m, above.kfs_m_per_day, in, above.alpha_per_m});
   }
   return tight;
 }
@@ -81,7 +88,7 @@ Pit make_pit(const Scenario& scenario, const PitConfig& config) {
   add_rings(pit.rings, layers, g.depth_m, g.depth_m + g.cover_above_inlet_m, bottom_depth_m,
             scenario.limits.ring_height_m);
   const double half_width_m = g.trench ? 0.5 * g.trench->width_m : g.radius_m;
-  pit.bottom_soil = soil_under(layers, bottom_depth_m, bottom_reach * half_width_m);
+  lay_under(pit, layers, bottom_depth_m, bottom_reach * half_width_m);
   return pit;
 }
 

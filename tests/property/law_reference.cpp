@@ -115,6 +115,54 @@ TEST_CASE("behind a clogged wall suction draws down a boundary layer") {
   }
 }
 
+// 12 of (6) in models/pit_shape.hpp was fitted on the other half of this grid.
+TEST_CASE("a narrow clean band takes as a line does") {
+  for (const bool above_front : {false, true}) {
+    int round = 0;
+    for (const double alpha_radius : {0.5, 2.0, 8.0, 30.0}) {
+      for (const double over_radius : {0.001, 0.003, 0.01, 0.03, 0.1, 0.3}) {
+        if (round++ % 2 == 0) continue;
+        Case c;
+        c.radius_m = 0.8;
+        c.soil = {.kfs_m_per_day = 0.3, .alpha_per_m = alpha_radius / c.radius_m};
+        c.bottom_day = 1e5;
+        const double foot_m = above_front ? 0.8 : 0.0;
+        c.front_m = above_front ? foot_m : 1e9;
+        c.lower_day = above_front ? 1e5 : 0.0;
+        const double level_m = foot_m + over_radius * c.radius_m;
+        c.pond_m = above_front ? 2 * foot_m : level_m;
+        reference::PitProblem problem = reference_problem(c);
+        problem.pond_m = level_m;
+        problem.gap_cells = 15;
+        problem.least_cell_m = 1e-6;
+        const double got = law_of(c).intake_m3_per_day(level_m);
+        const double expected = reference::steady_intake(problem).total_m3_per_day;
+        INFO((above_front ? "front" : "foot")
+             << ", alpha a " << alpha_radius << ", d/a " << over_radius << ": law " << got
+             << ", reference " << expected << " m3/day");
+        CHECK(std::abs(got / expected - 1) < 0.15);
+      }
+    }
+  }
+}
+
+TEST_CASE("a fine layer whose foot a coarse one leaves dry") {
+  for (const double thickness_m : {0.03, 0.1, 0.4}) {
+    for (const double pond_m : {0.05, 0.4}) {
+      Case c;
+      c.regime = Regime::layers;
+      c.radius_m = 0.9;
+      c.pond_m = pond_m;
+      c.soil_above = restwell::Soil{.kfs_m_per_day = 0.05, .alpha_per_m = 12.0};
+      c.soil = restwell::Soil{.kfs_m_per_day = 1.0, .alpha_per_m = 24.0};
+      c.boundary_m = -thickness_m;
+      c.front_m = 1e9;
+      INFO("layer " << thickness_m << " m, pond " << pond_m << " m");
+      CHECK(std::abs(error_of(c)) < target);
+    }
+  }
+}
+
 TEST_CASE("the law orders pits as the reference does") {
   CHECK(same_order(part().law, part().reference, 0.35) == 1.0);
   CHECK(same_order(part().law, part().reference, 0.10) > 0.98);
@@ -136,7 +184,7 @@ TEST_CASE("water on a tight layer below the pit, and a pit down into it") {
         INFO("boundary " << boundary_m << " m, " << times_tighter << " times, R "
                          << resistance_day);
         CHECK(std::abs(error_of(over_tight_layer(boundary_m, times_tighter, resistance_day))) <
-              target);
+              0.5 * target);
       }
     }
   }

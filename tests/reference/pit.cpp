@@ -9,8 +9,6 @@ namespace restwell::reference {
 
 namespace {
 
-constexpr double least_cell_m = 5e-4;  // of gap_cells: the pond itself is smoothed over 2 mm
-
 double shortest_capillary_length(const PitProblem& problem) {
   double length = problem.layers.front().soil.capillary_length_m();
   for (const SoilLayer& layer : problem.layers)
@@ -76,7 +74,8 @@ FlowProblem build(const PitProblem& problem) {
               [](const Focus& x, const Focus& y) { return x.at_m < y.at_m; });
     for (std::size_t i = 1; i < z_foci.size(); ++i) {
       Focus &low = z_foci[i - 1], &high = z_foci[i];
-      const double size = std::max((high.at_m - low.at_m) / problem.gap_cells, least_cell_m) / f;
+      const double size =
+          std::max((high.at_m - low.at_m) / problem.gap_cells, problem.least_cell_m) / f;
       low.size_m = std::min(low.size_m, size);
       high.size_m = std::min(high.size_m, size);
       // The wall takes water between the two.

@@ -51,6 +51,7 @@ struct PitProblem {
   // > 0: between two neighbouring heights of these, the bottom, the layers' boundaries and the
   // waters' (pond_m and more_waters_m) the cells at either are at most 1/gap_cells of the gap.
   double gap_cells = 0;
+  double least_cell_m = 5e-4;  // of gap_cells
   std::vector<double> more_waters_m;
 };
 

@@ -30,19 +30,24 @@ Pit pit_of(std::size_t rings, double depth_m, const Soil& soil) {
 }  // namespace
 
 TEST_CASE("the perched head solves steady flow outwards over a leaking layer") {
-  const double rate = 1.2, a = 0.9;
-  const TightLayer layer{-1.0, 0.3, 0.01};
-  // Inwards from where all has leaked away: d(s^2)/dr = -Q(r)/(pi r K_1), midpoint rule.
-  const double edge = std::sqrt(rate / (pi * layer.in_m_per_day));
-  double s2 = 0.0;
-  constexpr int steps = 20000;
-  for (int i = 0; i < steps; ++i) {
-    const double dr = (edge - a) / steps;
-    const double r = edge - (i + 0.5) * dr;
-    s2 += dr * (rate - pi * r * r * layer.in_m_per_day) / (pi * r * layer.above_m_per_day);
+  for (const double a : {0.9, 2.5}) {  // narrower and wider than the seepage comes down
+    for (const double alpha_per_m : {0.0, 2.0}) {
+      const double rate = 1.2;
+      const TightLayer layer{-1.0, 0.3, 0.01, alpha_per_m};
+      const double fringe = alpha_per_m > 0.0 ? 1.0 / alpha_per_m : 0.0;
+      // Inwards from where all has leaked away: (s + fringe) ds/dr = -Q(r)/(2 pi r K_1), midpoint.
+      const double edge = std::sqrt(rate / (pi * layer.in_m_per_day));
+      const double from = std::max(a, std::sqrt(rate / (pi * layer.above_m_per_day)));
+      double s2 = fringe * fringe;  // of s + fringe
+      constexpr int steps = 20000;
+      for (int i = 0; i < steps; ++i) {
+        const double dr = (edge - from) / steps;
+        const double r = edge - (i + 0.5) * dr;
+        s2 += dr * (rate - pi * r * r * layer.in_m_per_day) / (pi * r * layer.above_m_per_day);
+      }
+      CHECK(perched_head_m(rate, a, layer) == Approx(std::sqrt(s2) - fringe).epsilon(1e-6));
+    }
   }
-  const double pressing = 1.0 - layer.in_m_per_day / layer.above_m_per_day;
-  CHECK(perched_head_m(rate, a, layer) == Approx(std::sqrt(s2) * pressing).epsilon(1e-6));
 }
 
 TEST_CASE("nothing perches where the layer takes all, or is no tighter, or nothing comes down") {
@@ -54,6 +59,7 @@ TEST_CASE("nothing perches where the layer takes all, or is no tighter, or nothi
   CHECK(perched_head_m(0.0, a, layer) == 0.0);
   CHECK(perched_head_m(2.0, a, {-1.0, 0.3, 0.3}) == 0.0);
   CHECK(perched_head_m(2.0, a, {-1.0, 0.3, 0.29}) < 0.1);
+  CHECK(perched_head_m(2.0, a, {-1.0, 0.3, 0.05, 12.0}) < perched_head_m(2.0, a, layer));
   double last = 0.0;
   for (const double rate : {0.2, 0.5, 1.0, 3.0, 10.0}) {
     CHECK(perched_head_m(rate, a, layer) > last);
@@ -101,6 +107,12 @@ TEST_CASE("a part feels the highest water of the layers below it, and never over
   CHECK(high.back() == far.back());
   CHECK(flow_onto_m3_per_day(pit, {0.0, 0.3, 0.01}, far) ==
         Approx(flow_onto_m3_per_day(pit, {-0.1, 0.3, 0.01}, far) - far.back()));
+  // What the layer takes without pressing is not held back, however close the water stands.
+  const double passes = 0.3;
+  const std::vector<HeldWater> close = {{1.8, -0.01, passes}};
+  const double bottom_m2 = bottom_area_m2(pit.geometry);
+  pit_intake_m3_per_day(pit, r, 1.8, {.held = close}, high);
+  CHECK(high.back() >= Approx(std::min(far.back(), passes * 0.3 * bottom_m2)));
   // Held over the pit's water it is felt up to that: nothing comes in.
   const std::vector<HeldWater> over = {{5.0, -0.3}};
   CHECK(pit_intake_m3_per_day(pit, r, 1.8, {.held = over}, high) >= 0.0);

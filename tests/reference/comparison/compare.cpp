@@ -61,10 +61,13 @@ Law law_of(const Case& c) {
   }
   law.pit.bottom_soil = c.soil;
   const bool tighter = c.soil_above && c.soil.kfs_m_per_day < c.soil_above->kfs_m_per_day;
-  if (tighter) law.tight = {{c.boundary_m, c.soil_above->kfs_m_per_day, c.soil.kfs_m_per_day}};
+  if (tighter)
+    law.tight = {{c.boundary_m, c.soil_above->kfs_m_per_day, c.soil.kfs_m_per_day,
+                  c.soil_above->alpha_per_m}};
   if (c.soil_above && c.boundary_m < 0) {
     law.pit.bottom_soil =
         soil_below(*c.soil_above, -c.boundary_m, c.soil, bottom_reach * c.radius_m);
+    if (!tighter) law.pit.slow_below = SlowLayer{*c.soil_above, -c.boundary_m};
   }
   law.resistance_day.push_back(c.bottom_day);
   if (c.table_below_bottom_m) law.table_m = -*c.table_below_bottom_m;
