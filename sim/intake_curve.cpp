@@ -44,19 +44,24 @@ IntakeCurve::IntakeCurve(const Pit& pit, double brim_m, const SoilLag& lag) : la
                       .law_m3_per_day = unknown});
   };
   add(0.0);
+  const auto spacing_to = [&](double to_m) {
+    return std::max(least_spacing_m, spacing_share * 0.5 * (nodes_.back().level_m + to_m));
+  };
   const auto nodes_up_to = [&](double to_m) {
     const double from_m = nodes_.back().level_m;
     if (!(to_m > from_m)) return;
-    const double spacing_m = std::max(least_spacing_m, spacing_share * 0.5 * (from_m + to_m));
-    const double cells = std::ceil((to_m - from_m) / spacing_m);
+    const double cells = std::ceil((to_m - from_m) / spacing_to(to_m));
     for (double i = 1.0; i < cells; i += 1.0) add(std::lerp(from_m, to_m, i / cells));
     add(to_m);
   };
-  for (const Ring& ring : pit.rings) nodes_up_to(std::min(ring.top_m, brim_m));
+  for (std::size_t i = 0; i < pit.rings.size(); ++i) {
+    const double top_m = std::min(pit.rings[i].top_m, brim_m);
+    // Of rings thinner than half of a cell not every edge, or the cells would grow with the rings.
+    const bool soil_ends = i + 1 < pit.rings.size() && pit.rings[i].soil != pit.rings[i + 1].soil;
+    if (soil_ends || top_m - nodes_.back().level_m > 0.5 * spacing_to(top_m)) nodes_up_to(top_m);
+  }
   nodes_up_to(brim_m);
   at_.resize(nodes_.size());
-  flow_m3_per_day_.resize(nodes_.size() * (pit.rings.size() + 1));
-  clean_m3_per_day_.resize(flow_m3_per_day_.size());
   clean_day_.resize(pit.rings.size() + 1);
 }
 
@@ -125,23 +130,22 @@ double IntakeCurve::soil_keeps(double level_m) {
 
 void IntakeCurve::find_node(std::size_t k) {
   Node& n = nodes_[k];
-  const std::size_t parts = pit_->rings.size() + 1;
-  const auto of_node = [&](std::vector<double>& flow) {
-    return std::span(flow).subspan(k * parts, parts);
-  };
+  const std::size_t parts = clean_day_.size();
   if (!at_[k]) {
-    at_[k] = pit_at_level(*pit_, n.level_m);
-    pit_intake_m3_per_day(*pit_, *at_[k], clean_day_, n.level_m, {}, of_node(clean_m3_per_day_));
+    at_[k] = AtLevel{pit_at_level(*pit_, n.level_m), std::vector<double>(parts)};
+    pit_intake_m3_per_day(*pit_, at_[k]->pit, clean_day_, n.level_m, {}, at_[k]->clean_m3_per_day);
   }
-  n.law_m3_per_day = pit_intake_m3_per_day(*pit_, *at_[k], resistance_day_, n.level_m,
-                                           felt_at(ground_, n.level_m), of_node(flow_m3_per_day_));
+  const std::size_t first = known_.size() * parts;
+  if (flow_m3_per_day_.size() < first + parts) flow_m3_per_day_.resize(first + parts);
+  const std::span<double> flow = std::span(flow_m3_per_day_).subspan(first, parts);
+  n.law_m3_per_day = pit_intake_m3_per_day(*pit_, at_[k]->pit, resistance_day_, n.level_m,
+                                           felt_at(ground_, n.level_m), flow);
   if (!std::isfinite(n.law_m3_per_day)) throw std::runtime_error("a pit's intake is not finite");
   known_.push_back(k);
   n.per_law = 1.0 / n.law_m3_per_day;
   if (lag_.lagging_share <= 0.0) return;
-  n.lagging =
-      lagging_part(lag_, soil_activity(*pit_, resistance_day_, n.level_m, of_node(flow_m3_per_day_),
-                                       of_node(clean_m3_per_day_)));
+  n.lagging = lagging_part(
+      lag_, soil_activity(*pit_, resistance_day_, n.level_m, flow, at_[k]->clean_m3_per_day));
 }
 
 // With the soil as it is, which gives nothing back.
@@ -245,11 +249,11 @@ IntakeCurve::Passed IntakeCurve::advance(double& water_m3, double storage_area_m
 
 void IntakeCurve::add_taken(std::span<double> taken_m3) const {
   const std::size_t parts = taken_m3.size();
-  for (const std::size_t k : known_) {
-    if (nodes_[k].weight_day == 0.0) continue;
-    for (std::size_t j = 0; j < parts; ++j) {
-      taken_m3[j] += nodes_[k].weight_day * flow_m3_per_day_[k * parts + j];
-    }
+  for (std::size_t i = 0; i < known_.size(); ++i) {
+    const double weight_day = nodes_[known_[i]].weight_day;
+    if (weight_day == 0.0) continue;
+    for (std::size_t j = 0; j < parts; ++j)
+      taken_m3[j] += weight_day * flow_m3_per_day_[i * parts + j];
   }
   taken_m3.back() += through_bottom_m3_;
 }

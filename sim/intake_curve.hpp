@@ -9,10 +9,11 @@
 //     H(t) = H_0 + g t phi(lambda t),  phi(x) = (1 - exp(-x))/x,
 // g the rate at H_0 and lambda the slope of Q/A_s. Every part of wall and bottom gets the share of
 // its own straight line, so that the parts sum up to what the pit takes.
-// Nodes stand at the rings' edges and between them 2 % of the height apart: a straight line lies
-// at most 1e-4 above an intake that grows with the square of the level. Where a water table or its
-// mound ends beside the pit the nearest node moves there: the intake turns from groundwater that
-// comes in to nothing and to water that leaves, and no line may lie across.
+// Nodes stand at the rings' edges (at some of them where rings are thin against that) and 2 % of
+// the height apart: a straight line lies at most 1e-4 above an intake that grows with the square of
+// the level. Where a water table or its mound ends beside the pit the nearest node moves there: the
+// intake turns from groundwater that comes in to nothing and to water that leaves, and no line may
+// lie across.
 #pragma once
 
 #include <cstddef>
@@ -83,6 +84,10 @@ class IntakeCurve {
     double soil_keeps = 0.0;  // over a bin
     double weight_day = 0.0;  // time spent at the node's intake, as if by the law
   };
+  struct AtLevel {
+    PitAtLevel pit;
+    std::vector<double> clean_m3_per_day;  // by part, of a clean pit far over the water table
+  };
   struct Ends {                          // of the cell
     double low, high, slope_m2_per_day;  // intake, m3/day
   };
@@ -100,15 +105,14 @@ class IntakeCurve {
   const Pit* pit_ = nullptr;
   std::vector<double> resistance_day_;
   GroundOfDay ground_;
-  std::vector<Node> nodes_;                    // from the bottom up
-  std::vector<std::optional<PitAtLevel>> at_;  // by node, once asked for
-  std::vector<double> flow_m3_per_day_;        // by node, by part
-  std::vector<double> clean_m3_per_day_;       // the same of a clean pit far over the water table
-  std::vector<double> clean_day_;              // its resistances
-  std::vector<std::size_t> known_;             // nodes asked for
-  std::vector<std::size_t> moved_;             // nodes away from home
-  double through_bottom_m3_ = 0.0;             // of an empty pit
-  std::size_t cell_ = 0;                       // nodes_[cell_] to the next
+  std::vector<Node> nodes_;                 // from the bottom up
+  std::vector<std::optional<AtLevel>> at_;  // by node, once asked for
+  std::vector<double> clean_day_;           // resistances of a clean pit
+  std::vector<std::size_t> known_;          // nodes asked for
+  std::vector<double> flow_m3_per_day_;     // of these, by part
+  double through_bottom_m3_ = 0.0;          // of an empty pit
+  std::size_t cell_ = 0;                    // nodes_[cell_] to the next
+  std::vector<std::size_t> moved_;          // nodes away from home
 };
 
 }  // namespace restwell

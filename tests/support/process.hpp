@@ -3,6 +3,7 @@
 
 #include <fcntl.h>
 #include <spawn.h>
+#include <sys/resource.h>
 #include <sys/wait.h>
 #include <unistd.h>
 
@@ -24,6 +25,7 @@ namespace restwell::test {
 struct Finished {
   int code = -1;  // exit code; 128 + signal if a signal ended it
   std::string out, err;
+  long most_kb = 0;  // resident memory
 };
 
 struct RunIn {
@@ -50,9 +52,11 @@ inline Finished run_program(std::vector<std::string> arguments, const RunIn& in 
   posix_spawn_file_actions_destroy(&actions);
   if (problem != 0) throw std::runtime_error(arguments[0] + ": " + std::strerror(problem));
   int status = 0;
-  while (waitpid(child, &status, 0) < 0 && errno == EINTR) {
+  rusage used{};
+  while (wait4(child, &status, 0, &used) < 0 && errno == EINTR) {
   }
   Finished f;
+  f.most_kb = used.ru_maxrss;
   f.code = WIFEXITED(status) ? WEXITSTATUS(status) : 128 + WTERMSIG(status);
   if (!in.out_to) f.out = read_text(out);
   f.err = read_text(err);

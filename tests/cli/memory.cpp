@@ -1,0 +1,55 @@
+// What a run needs of memory.
+#include <catch2/catch.hpp>
+#include <fstream>
+#include <string>
+
+#include "tests/support/process.hpp"
+
+using namespace restwell;
+using namespace restwell::test;
+
+namespace {
+
+const std::string program = build_folder() + "/restwell";
+
+long most_kb(const std::string& site, const std::vector<std::string>& options) {
+  std::vector<std::string> line{program, "run", site};
+  line.insert(line.end(), options.begin(), options.end());
+  const Finished f = run_program(line);
+  INFO(f.err);
+  REQUIRE(f.code == 0);
+  return f.most_kb;
+}
+
+// Two pits in rings of half an inch.
+long most_kb_of_depth(int feet) {
+  const TemporaryFolder folder;
+  const std::filesystem::path site = folder.path / "deep.yaml";
+  std::ofstream(site) << "name: invented\nstart: 2026-05-01\nyears: 1\nhousehold: {occupants: 4}\n"
+                         "tank: {volume: 1000 gal, new: yes}\n"
+                         "box:\n  outlets:\n    - {name: one, to: a, invert: 0 in}\n"
+                         "    - {name: two, to: b, invert: 0 in}\npits:\n"
+                      << "  - {name: a, diameter: 6 ft, depth: " << feet << " ft, new: yes}\n"
+                      << "  - {name: b, diameter: 6 ft, depth: " << feet << " ft, new: yes}\n"
+                      << "soil: {perc: 60 min/inch}\nlimits: {ring_height: 0.5 in}\n";
+  return most_kb(site.string(), {});
+}
+
+bool sanitized() {
+  return run_program({program, "--version"}).out.find("sanitizers") != std::string::npos;
+}
+
+}  // namespace
+
+TEST_CASE("twenty years of two pits with chance need less than 50 MB") {
+  if (sanitized()) return;  // they need memory of their own
+  CHECK(most_kb("scenarios/two_old_pits.yaml", {"--years", "20", "--mode", "random"}) < 50'000);
+}
+
+TEST_CASE("memory grows as the number of rings, not as its square") {
+  if (sanitized()) return;
+  const long shallow = most_kb_of_depth(4), middle = most_kb_of_depth(25),
+             deep = most_kb_of_depth(100);
+  INFO(shallow << ", " << middle << ", " << deep << " kB");
+  CHECK(deep - shallow < 8 * (middle - shallow));  // 4.6 by the rings; 21 by their square
+}
