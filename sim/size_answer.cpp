@@ -268,6 +268,39 @@ AnswerLine plan_line(const SizeResult& r) {
   return {r.best->leveler ? "With them" : "Overflow", sentence_case(text)};
 }
 
+// How near the water table comes with the mound that the new pits raise: the depths were held
+// against the table alone.
+std::optional<AnswerLine> groundwater_line(const SizeResult& r) {
+  if (!r.site.soil.water_table) return std::nullopt;
+  const CaseRun& run = r.best->run.cases[Cases::expected];
+  double least_m = 1e9;
+  std::size_t when = 0;
+  for (const std::size_t p : r.best->built.new_pits) {
+    for (std::size_t d = 0; d < run.days[p].size(); ++d) {
+      if (-run.days[p][d].table_m >= least_m) continue;
+      least_m = -run.days[p][d].table_m;
+      when = d;
+    }
+  }
+  const auto length = [&](double m) { return show_text(m, Quantity::level, r.site.units); };
+  const bool one = r.best->built.new_pits.size() == 1;
+  const std::string comes = fmt::format(
+      "with the mound under the new {} the water table comes to {} below {} bottom{} ({})",
+      one ? "pit" : "pits", length(least_m), one ? "its" : "their", one ? "" : "s",
+      iso_date(date_of(r.site.start, static_cast<int>(when))));
+  if (least_m >= r.site.separation_m) return AnswerLine{"Water table", sentence_case(comes + ".")};
+  const double shallower_m = picked(r).size.depth_m - (r.site.separation_m - least_m);
+  return AnswerLine{"Water table",
+                    sentence_case(fmt::format(
+                        "{}: too near, {} is asked for (common practice; the local code "
+                        "decides). Depths were held against the table without the mound; "
+                        "{}.",
+                        comes, length(r.site.separation_m),
+                        shallower_m > 0.0 ? fmt::format("with --depths up to about {} it is kept",
+                                                        length(shallower_m))
+                                          : "no dry well keeps it here"))};
+}
+
 AnswerLine sure_line(const SizeResult& r) {
   const auto at = [&](std::size_t i) {
     return lasting_words(lasting(r, r.soil[i].life[Cases::expected]));
@@ -334,6 +367,7 @@ std::vector<AnswerLine> size_answer(const SizeResult& r) {
   lines.push_back(as_it_is_line(r));
   lines.push_back(old_pits_line(r));
   lines.push_back(plan_line(r));
+  if (const auto line = groundwater_line(r)) lines.push_back(*line);
   lines.push_back(sure_line(r));
   return lines;
 }

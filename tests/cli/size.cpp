@@ -1,4 +1,7 @@
 // `size` as a user runs it.
+#include <fmt/core.h>
+
+#include <algorithm>
 #include <catch2/catch.hpp>
 #include <nlohmann/json.hpp>
 
@@ -94,4 +97,31 @@ TEST_CASE("a site too near to the water table is answered, not refused") {
   INFO(f.err);
   CHECK(f.code == 0);
   CHECK(unwrapped(f.out).find("can be at most 5.0 ft deep") != std::string::npos);
+}
+
+TEST_CASE("size says so where the mound under the new pits takes from the separation asked for") {
+  const TemporaryFolder folder;
+  std::string text = read_text(RESTWELL_SOURCE_DIR "/" + site);
+  text.replace(text.find("water_table: 30 ft"), 18, "water_table: 13.2 ft");
+  const std::string file = (folder.path / "wet.yaml").string(),
+                    out = (folder.path / "out").string();
+  write_text(file, text);
+  const Finished f =
+      restwell_program({"size", file, "--life", "3 years", "--basis", "household", "--out", out});
+  INFO(f.err << f.out);
+  REQUIRE(f.code == 0);
+  const Finished built = restwell_program({"run", out + "/best_choice.yaml", "--json"});
+  REQUIRE(built.code == 0);
+  double least_m = 1e9;
+  const nlohmann::json answer = nlohmann::json::parse(built.out);
+  for (const auto& row : answer["tables"]["water_table"]["rows"]) {
+    const std::string pit = row["pit"];
+    if (pit.find("new") != std::string::npos)
+      least_m = std::min(least_m, row["least"]["value"].get<double>());
+  }
+  REQUIRE(least_m < 4.0);
+  const std::string said = unwrapped(f.out);
+  CHECK(said.find(fmt::format("the water table comes to {:.1f} ft below", least_m)) !=
+        std::string::npos);
+  CHECK(said.find("too near, 4.0 ft is asked for") != std::string::npos);
 }
