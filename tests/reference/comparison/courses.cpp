@@ -18,6 +18,7 @@ namespace {
 
 constexpr double pulse_starts_day[] = {7.0 / 24, 12.0 / 24, 19.0 / 24};
 constexpr double pulse_day = 2.0 / 24;
+constexpr int fine_iterations = 1000;  // three times what most need
 constexpr double share_of_day = std::size(pulse_starts_day) * pulse_day;
 
 double steady_m3_per_day(const reference::FlowProblem& flow, reference::State& state) {
@@ -226,14 +227,24 @@ CourseRun run_course_once(const Case& c, Course course, const CourseOptions& how
 }  // namespace
 
 CourseRun run_course(const Case& c, Course course, const CourseOptions& how) {
-  try {
-    return run_course_once(c, course, how);
-  } catch (const std::runtime_error&) {
-    if (how.gap_cells <= 0) throw;
+  std::vector<CourseOptions> tries;
+  if (course == Course::filling) {
+    tries.push_back(how);
+    tries.back().resolution *= 2;
+    tries.back().most_iterations = std::min(how.most_iterations, fine_iterations);
   }
-  CourseOptions coarse = how;
-  coarse.gap_cells = 0;
-  return run_course_once(c, course, coarse);
+  tries.push_back(how);
+  if (how.gap_cells > 0) {
+    tries.push_back(how);
+    tries.back().gap_cells = 0;
+  }
+  for (std::size_t i = 0;; ++i) {
+    try {
+      return run_course_once(c, course, tries[i]);
+    } catch (const std::runtime_error&) {
+      if (i + 1 == tries.size()) throw;
+    }
+  }
 }
 
 double CourseRun::steady_m3_per_day(double level_m) const {

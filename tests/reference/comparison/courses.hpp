@@ -19,8 +19,8 @@ inline constexpr Course all_courses[] = {Course::falling, Course::pulses, Course
 [[nodiscard]] std::string_view name_of(Course course);
 
 struct CourseOptions {
-  double resolution = 0.5;
-  double gap_cells = 20;  // see PitProblem; with the resolution: cells of a tenth of the gap
+  double resolution = 0.5;  // filling: twice as fine, for the wetting front
+  double gap_cells = 20;    // see PitProblem; with the resolution: cells of a tenth of the gap
   double tolerance = 0.1, level_tolerance_m = 0.01;  // of a time step, see TransientOptions
   int most_iterations = 3000;
 };
@@ -63,8 +63,8 @@ struct Taken {
   [[nodiscard]] double lag_error() const { return lagged_m3 / reference_m3 - 1; }
 };
 
-// Without gap_cells where the reference does not get to the end with them. Throws
-// std::runtime_error where it does not at all.
+// Filling no finer, or without gap_cells, where the reference does not get to the end with that.
+// Throws std::runtime_error where it does not at all.
 [[nodiscard]] CourseRun run_course(const Case& c, Course course, const CourseOptions& options = {});
 // Near a water table the law feels, as the product does, the mound of its own mean intake all
 // through: that of the start's steady state by the law, of the load, none in soil that has got no
