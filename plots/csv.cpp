@@ -3,8 +3,10 @@
 #include <fmt/format.h>
 
 #include <array>
+#include <cerrno>
 #include <charconv>
 #include <cmath>
+#include <cstring>
 #include <iterator>
 #include <stdexcept>
 #include <system_error>
@@ -49,6 +51,11 @@ void end_line(std::string& line, std::size_t columns) {
   line += '\n';
 }
 
+[[noreturn]] void cannot_be_written(const std::filesystem::path& part) {
+  throw std::runtime_error(
+      fmt::format("{}: cannot be written: {}", part.stem().string(), std::strerror(errno)));
+}
+
 }  // namespace
 
 CsvWriter::CsvWriter(std::filesystem::path path, const std::vector<std::string>& columns)
@@ -56,7 +63,7 @@ CsvWriter::CsvWriter(std::filesystem::path path, const std::vector<std::string>&
   part_ += ".part";
   if (columns.empty()) throw std::runtime_error(fmt::format("{}: no columns", path_.string()));
   out_.open(part_, std::ios::binary | std::ios::trunc);
-  if (!out_) throw std::runtime_error(fmt::format("{}: cannot be written", part_.string()));
+  if (!out_) cannot_be_written(part_);
   open_ = true;
   for (std::size_t i = 0; i < columns.size(); ++i) {
     if (i > 0) line_ += ',';
@@ -94,13 +101,13 @@ void CsvWriter::row(const std::vector<Cell>& cells) {
   }
   end_line(line_, columns_);
   out_ << line_;
-  if (!out_) throw std::runtime_error(fmt::format("{}: cannot be written", part_.string()));
+  if (!out_) cannot_be_written(part_);
 }
 
 void CsvWriter::close() {
   if (!open_) return;
   out_.close();
-  if (!out_) throw std::runtime_error(fmt::format("{}: cannot be written", part_.string()));
+  if (!out_) cannot_be_written(part_);
   std::error_code error;
   std::filesystem::rename(part_, path_, error);
   if (error) {

@@ -29,7 +29,10 @@ void write_script(const std::filesystem::path& path, const std::string& script) 
   std::ofstream out(path, std::ios::binary | std::ios::trunc);
   out << script;
   out.close();
-  if (!out) throw std::runtime_error(fmt::format("{}: cannot be written", path.string()));
+  if (!out) {
+    throw std::runtime_error(
+        fmt::format("{}: cannot be written: {}", path.filename().string(), std::strerror(errno)));
+  }
 }
 
 // Reads until the other end closes.

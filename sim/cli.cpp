@@ -39,6 +39,11 @@ std::string whole_number(const std::string& text) {
   return good ? "" : "must be a whole number from 0 up, got " + printable(text, 40);
 }
 
+// An unset variable of a shell gives "": taken for no option, the results would not be written.
+std::string not_empty(const std::string& text) {
+  return text.empty() ? "must be a name, got an empty text (a shell variable not set?)" : "";
+}
+
 // A command as it stands on the command line, and what it does once the line is read.
 struct Command {
   CLI::App* app;
@@ -85,6 +90,7 @@ void add_output_options(CLI::App& app, OutputArguments& output) {
   add_units_option(app, output);
   app.add_flag("--json", output.json, "the same content as JSON");
   app.add_option("--out", output.out, "also write CSV files and figures to this folder")
+      ->check(not_empty)
       ->type_name("DIR");
 }
 
@@ -106,15 +112,20 @@ void add_case_options(CLI::App& app, WhatIfArguments& whatif) {
                  "another value, list or range of values for a field of the file; repeatable")
       ->allow_extra_args(false)
       ->type_name("PATH=VALUE");
-  app.add_option("--cases", whatif.cases, "a file of named cases (YAML)")->type_name("FILE");
+  app.add_option("--cases", whatif.cases, "a file of named cases (YAML)")
+      ->check(not_empty)
+      ->type_name("FILE");
 }
 
 void add_page_options(CLI::App& app, PageArguments& page) {
   add_time_options(app, page.question.site);
   add_units_option(app, page.question.site.output);
   add_case_options(app, page.question);
-  app.add_option("-o,--html", page.html, "the page to write, one HTML file")->type_name("FILE");
+  app.add_option("-o,--html", page.html, "the page to write, one HTML file")
+      ->check(not_empty)
+      ->type_name("FILE");
   app.add_option("--pdf", page.pdf, "the page as PDF, printed by an installed browser")
+      ->check(not_empty)
       ->type_name("FILE");
 }
 

@@ -17,6 +17,8 @@
 #include <thread>
 #include <vector>
 
+#include "sim/put_in_place.hpp"
+
 extern char** environ;
 
 namespace restwell {
@@ -39,10 +41,6 @@ std::string start_of(const fs::path& file) {
   in.read(text.data(), static_cast<std::streamsize>(text.size()));
   text.resize(static_cast<std::size_t>(in.gcount()));
   return text;
-}
-
-fs::path part_of(const fs::path& file) {
-  return file.parent_path() / fmt::format(".{}.part-{}", file.filename().string(), ::getpid());
 }
 
 // A folder of its own, removed at the end: page, print and the browser's files.
@@ -101,9 +99,9 @@ std::string run_quietly(std::vector<std::string> arguments) {
 }  // namespace
 
 void refuse_output_file(const fs::path& file_as_given, const std::string& mark) {
-  const fs::path file = fs::absolute(file_as_given).lexically_normal();
+  const fs::path file = place_of(file_as_given);
   std::error_code ignored;
-  if (file.filename().empty() || fs::is_directory(file, ignored))
+  if (!file_as_given.has_filename() || fs::is_directory(file, ignored))
     cannot_write(file_as_given, "it is a folder");
   if (fs::exists(file, ignored)) {
     if (!fs::is_regular_file(file, ignored)) cannot_write(file_as_given, "it is not a plain file");
@@ -119,10 +117,10 @@ void refuse_output_file(const fs::path& file_as_given, const std::string& mark) 
 }
 
 void write_whole_file(const fs::path& file_as_given, const std::string& text) {
-  const fs::path file = fs::absolute(file_as_given).lexically_normal();
-  const fs::path part = part_of(file);
+  const fs::path file = place_of(file_as_given), part = part_of(file);
   try {
     fs::create_directories(file.parent_path());
+    clear_leftovers(file);
     std::ofstream out(part, std::ios::binary);
     out << text;
     out.close();

@@ -1,15 +1,20 @@
 #include "sim/results_folder.hpp"
 
+#include <fcntl.h>
 #include <fmt/core.h>
+#include <sys/stat.h>
 #include <unistd.h>
 
 #include <algorithm>
+#include <cerrno>
+#include <cstring>
 #include <fstream>
 #include <set>
 #include <stdexcept>
 #include <system_error>
 
 #include "plots/gnuplot.hpp"
+#include "sim/put_in_place.hpp"
 
 namespace restwell {
 namespace {
@@ -23,13 +28,37 @@ void write_text(const fs::path& file, const std::string& text) {
   std::ofstream out(file, std::ios::binary);
   out << text;
   out.close();
-  if (!out) throw std::runtime_error(fmt::format("cannot write {}", file.string()));
+  if (!out) {
+    throw std::runtime_error(
+        fmt::format("{}: cannot be written: {}", file.filename().string(), std::strerror(errno)));
+  }
 }
 
-// "out/" means "out".
-fs::path plain(const fs::path& folder_as_given) {
-  const fs::path folder = fs::absolute(folder_as_given).lexically_normal();
-  return folder.filename().empty() ? folder.parent_path() : folder;
+bool is_mount_point(const fs::path& folder) {
+  struct statx found {};
+  return ::statx(AT_FDCWD, folder.c_str(), 0, 0, &found) == 0 &&
+         (found.stx_attributes & STATX_ATTR_MOUNT_ROOT) != 0;
+}
+
+// The results are written beside the folder and put in its place: that needs the folder above it.
+void refuse_without_place_beside(const fs::path& folder) {
+  std::error_code ignored;
+  const bool there = fs::exists(folder, ignored);
+  const std::string instead =
+      there && ::access(folder.c_str(), W_OK | X_OK) == 0
+          ? fmt::format("; give a folder in it, such as {}", (folder / "results").string())
+          : "";
+  if (there && is_mount_point(folder)) {
+    throw std::runtime_error(fmt::format("{} is a mount point and cannot be replaced as a whole{}",
+                                         folder.string(), instead));
+  }
+  fs::path above = folder.parent_path();
+  while (!fs::exists(above, ignored) && above.has_relative_path()) above = above.parent_path();
+  if (::access(above.c_str(), W_OK | X_OK) != 0) {
+    throw std::runtime_error(fmt::format(
+        "{} cannot be written to ({}), but results are made beside {} and put in its place whole{}",
+        above.string(), std::strerror(errno), folder.string(), instead));
+  }
 }
 
 // What the earlier run wrote, by its own list.
@@ -43,7 +72,7 @@ std::set<std::string> written_before(const fs::path& folder) {
 }  // namespace
 
 void refuse_results_folder(const fs::path& folder_as_given) {
-  const fs::path folder = plain(folder_as_given);
+  const fs::path folder = place_of(folder_as_given);
   std::error_code ignored;
   for (fs::path above = folder; !above.empty(); above = above.parent_path()) {
     if (fs::exists(above, ignored)) {
@@ -52,6 +81,7 @@ void refuse_results_folder(const fs::path& folder_as_given) {
     }
     if (above == above.root_path()) break;
   }
+  refuse_without_place_beside(folder);
   if (!fs::exists(folder, ignored)) return;
   const std::set<std::string> ours = written_before(folder);
   bool replaceable = true;
@@ -68,17 +98,12 @@ void refuse_results_folder(const fs::path& folder_as_given) {
 
 WrittenFolder write_results(const Report& report, const ResultFiles& files,
                             const fs::path& folder_as_given) {
-  const fs::path folder = plain(folder_as_given);
+  const fs::path folder = place_of(folder_as_given), part = part_of(folder);
+  clear_leftovers(folder);
   refuse_results_folder(folder);
-  const auto beside = [&](const char* what) {
-    return folder.parent_path() /
-           fmt::format(".{}.{}-{}", folder.filename().string(), what, ::getpid());
-  };
-  const fs::path part = beside("part"), old = beside("old");
   WrittenFolder written;
   try {
     fs::create_directories(folder.parent_path());
-    fs::remove_all(part);
     fs::create_directory(part);
     files.write_csv(part);
     const plots::DrawResult drawn = plots::draw(files.figures, part);
@@ -93,13 +118,9 @@ WrittenFolder write_results(const Report& report, const ResultFiles& files,
     std::string list;
     for (const std::string& name : written.files) list += name + "\n";
     write_text(part / list_file, list);
-    // Set aside first: removing file by file would leave a half one to whoever stops it.
-    if (fs::exists(folder)) fs::rename(folder, old);
-    fs::rename(part, folder);
-    fs::remove_all(old);
+    put_folder_in_place(folder);
   } catch (const std::exception& e) {
     std::error_code ignored;
-    if (fs::exists(old, ignored) && !fs::exists(folder, ignored)) fs::rename(old, folder, ignored);
     fs::remove_all(part, ignored);
     throw std::runtime_error(
         fmt::format("cannot write the results to {}: {}", folder_as_given.string(), e.what()));

@@ -23,12 +23,14 @@ struct WrittenFolder {
 };
 
 // Throws std::runtime_error if a folder can not become a results folder: something else stands in
-// the way, or it holds files that an earlier run did not write. To be asked before a long run.
+// the way, it holds files that an earlier run did not write, or nothing can be written beside it.
+// To be asked before a long run.
 void refuse_results_folder(const std::filesystem::path& folder);
 
-// Writes everything into a new folder beside `folder` and renames it at the end, so that `folder`
-// is whole or not there. A folder that an earlier run wrote is replaced; anything else that stands
-// in the way, or cannot be written, throws std::runtime_error and leaves no half-written folder.
+// Writes everything into a new folder beside `folder` and puts it in its place at the end, so that
+// `folder` is whole or not there. A folder that an earlier run wrote is replaced; anything else
+// that stands in the way, or cannot be written, throws std::runtime_error and leaves no
+// half-written folder.
 [[nodiscard]] WrittenFolder write_results(const Report& report, const ResultFiles& files,
                                           const std::filesystem::path& folder);
 

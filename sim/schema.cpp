@@ -51,7 +51,9 @@ ordered_json list_of(const ordered_json& item, std::size_t most) {
 }
 
 ordered_json date_schema() {
-  return {{"type", "string"}, {"format", "date"}, {"pattern", "^[0-9]{4}-[0-9]{2}-[0-9]{2}$"}};
+  return {{"type", "string"},
+          {"format", "date"},
+          {"pattern", "^(19[0-9]{2}|2[0-2][0-9]{2}|2300)-[0-9]{2}-[0-9]{2}$"}};
 }
 
 std::string limits_text(const Limits& l) {
@@ -123,7 +125,9 @@ ordered_json type_of(const Field& f) {
 }
 
 ordered_json schema_of(const Field& f) {
-  ordered_json s = {{"description", f.description + limits_text(f.limits)}};
+  const bool dated = f.kind == FieldKind::date || f.kind == FieldKind::dates;
+  ordered_json s = {{"description", f.description + limits_text(f.limits) +
+                                        (dated ? " Years 1900 to 2300." : "")}};
   s.update(type_of(f));
   return s;
 }

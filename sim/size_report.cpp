@@ -3,7 +3,9 @@
 #include <fmt/core.h>
 
 #include <algorithm>
+#include <cerrno>
 #include <cmath>
+#include <cstring>
 #include <fstream>
 #include <set>
 
@@ -277,7 +279,10 @@ void write_size_files(const SizeResult& r, const std::filesystem::path& folder) 
   std::ofstream file(folder / "best_choice.yaml", std::ios::binary);
   file << r.best->built.text;
   file.close();
-  if (!file) throw std::runtime_error("cannot write best_choice.yaml");
+  if (!file) {
+    throw std::runtime_error(
+        fmt::format("best_choice.yaml: cannot be written: {}", std::strerror(errno)));
+  }
 }
 
 std::vector<plots::Figure> size_figures(const SizeResult& r) {

@@ -66,7 +66,7 @@ class CasesReader {
       return add(list->place, "cases", "must be a list of at least one case", example);
     for (std::size_t i = 0; i < list->items.size(); ++i) read_case(list->items[i], i);
     if (cases_.size() > most_cases)
-      add({}, "cases",
+      add(list->place, "cases",
           fmt::format("stand for {} cases, at most {} are run", cases_.size(), most_cases));
   }
 

@@ -46,6 +46,7 @@ TEST_CASE("a wrong command line exits with 2") {
       {"run", site, "--mode", "wild"},
       {"run", site, "another.yaml"},
       {"run", "check", site},
+      {"run", site, "--out="},
       {"schema", "extra"},
       {"help", "frobnicate"},
       {"--frobnicate"},
@@ -55,6 +56,30 @@ TEST_CASE("a wrong command line exits with 2") {
   CHECK(units.err.find("restwell: --units: ") == 0);
   CHECK(units.err.find("imperial") != std::string::npos);
   CHECK(units.err.find("\nhint: restwell help run\n") != std::string::npos);
+}
+
+// As from a shell variable that is not set: never taken for an option that was not given.
+TEST_CASE("an empty name of a file or folder is a wrong command line") {
+  const std::vector<std::pair<std::string, std::vector<std::string>>> commands = {
+      {"--out", {"run", site, "--years", "1"}},
+      {"--out", {"pump", site}},
+      {"--out", {"whatif", site, "--set", "household.occupants=2..3"}},
+      {"--out", {"rest", site, "--pit", "east"}},
+      {"--out", {"size", site}},
+      {"--out", {"perc", "scenarios/perc_test.yaml"}},
+      {"--cases", {"whatif", site}},
+      {"--html", {"report", site}},
+      {"-o", {"report", site}},
+      {"--pdf", {"report", site}}};
+  for (const auto& [option, command] : commands) {
+    std::vector<std::string> arguments = command;
+    arguments.insert(arguments.end(), {option, ""});
+    check_refused(arguments, 2);
+    const Finished f = restwell_program(arguments);
+    INFO(command.front() << " " << option << ": " << f.err);
+    CHECK(f.err.find("must be a name, got an empty text") != std::string::npos);
+    CHECK(f.err.find(option == "-o" ? "--html" : option) != std::string::npos);
+  }
 }
 
 TEST_CASE("a bad scenario or none exits with 3") {

@@ -1,9 +1,15 @@
 // What the world does to a program: full disks, closed pipes, kills at any moment, other clocks and
 // other ways to write numbers.
+#include <linux/filter.h>
+#include <linux/seccomp.h>
 #include <signal.h>
+#include <stdio.h>
+#include <sys/prctl.h>
+#include <sys/syscall.h>
 
 #include <catch2/catch.hpp>
 #include <chrono>
+#include <cstddef>
 #include <random>
 #include <set>
 #include <thread>
@@ -53,7 +59,124 @@ pid_t start(std::vector<std::string> arguments) {
   return child;
 }
 
+// Runs a program to its end, or to where it asks the system to swap two names: there happens what
+// the filter says. As waitpid gives it.
+int run_to_swap(std::vector<std::string> arguments, std::uint32_t at_swap) {
+  sock_filter steps[] = {
+      BPF_STMT(BPF_LD | BPF_W | BPF_ABS, offsetof(seccomp_data, nr)),
+      BPF_JUMP(BPF_JMP | BPF_JEQ | BPF_K, SYS_renameat2, 0, 3),
+      BPF_STMT(BPF_LD | BPF_W | BPF_ABS, offsetof(seccomp_data, args[4])),
+      BPF_JUMP(BPF_JMP | BPF_JEQ | BPF_K, RENAME_EXCHANGE, 0, 1),
+      BPF_STMT(BPF_RET | BPF_K, at_swap),
+      BPF_STMT(BPF_RET | BPF_K, SECCOMP_RET_ALLOW),
+  };
+  const sock_fprog filter = {std::size(steps), steps};
+  std::vector<char*> argv;
+  for (std::string& a : arguments) argv.push_back(a.data());
+  argv.push_back(nullptr);
+  const pid_t child = fork();
+  if (child == 0) {
+    const int nowhere = open("/dev/null", O_WRONLY);
+    dup2(nowhere, STDOUT_FILENO);
+    dup2(nowhere, STDERR_FILENO);
+    if (chdir(RESTWELL_SOURCE_DIR) == 0 && prctl(PR_SET_NO_NEW_PRIVS, 1, 0, 0, 0) == 0 &&
+        prctl(PR_SET_SECCOMP, SECCOMP_MODE_FILTER, &filter) == 0)
+      execv(argv[0], argv.data());
+    _exit(125);
+  }
+  int status = 0;
+  while (waitpid(child, &status, 0) < 0 && errno == EINTR) {
+  }
+  return status;
+}
+
+// Without pictures: most of a run's time.
+std::vector<std::string> short_run(const fs::path& out, const std::string& years = "1") {
+  return {"/usr/bin/env", "PATH=/nonexistent", program, "run", site, "--years", years,
+          "--out",        out.string()};
+}
+
+// That stand in the folder beside the results, but for the results.
+std::vector<fs::path> left_beside(const fs::path& out) {
+  std::vector<fs::path> left;
+  for (const auto& entry : fs::directory_iterator(out.parent_path()))
+    if (entry.path() != out) left.push_back(entry.path());
+  return left;
+}
+
 }  // namespace
+
+TEST_CASE(
+    "killed before it swaps old results for new ones it leaves the old, and the next run clears") {
+  const TemporaryFolder folder;
+  const fs::path out = folder.path / "results";
+  REQUIRE(run_program(short_run(out)).code == 0);
+  const std::string old = read_text(out / "report.json");
+  const int status = run_to_swap(short_run(out, "2"), SECCOMP_RET_KILL_PROCESS);
+  REQUIRE(WIFSIGNALED(status));  // it does swap
+  CHECK(read_text(out / "report.json") == old);
+  CHECK(left_beside(out).size() == 1);
+  REQUIRE(run_program(short_run(out, "2")).code == 0);
+  CHECK(read_text(out / "report.json") != old);
+  CHECK(left_beside(out).empty());
+}
+
+TEST_CASE("where the system cannot swap two names, results are replaced all the same") {
+  const TemporaryFolder folder;
+  const fs::path out = folder.path / "results";
+  REQUIRE(run_program(short_run(out)).code == 0);
+  const std::string old = read_text(out / "report.json");
+  const std::set<std::string> all = files_in(out);
+  const int status = run_to_swap(short_run(out, "2"), SECCOMP_RET_ERRNO | EINVAL);
+  REQUIRE(WIFEXITED(status));
+  CHECK(WEXITSTATUS(status) == 0);
+  CHECK(read_text(out / "report.json") != old);
+  CHECK(files_in(out) == all);
+  CHECK(left_beside(out).empty());
+}
+
+TEST_CASE("kills about the moment when results are put in their place lose nothing") {
+  const TemporaryFolder folder;
+  const fs::path out = folder.path / "results";
+  REQUIRE(run_program(short_run(out)).code == 0);
+  const std::set<std::string> all = files_in(out);
+  std::mt19937 random(20261130);
+  int killed = 0;
+  for (int i = 0; i < 30; ++i) {
+    const pid_t child = start(short_run(out));
+    // The list of files is written last.
+    const fs::path last = folder.path / (".results.part-" + std::to_string(child)) / "files.txt";
+    int status = 0;
+    pid_t ended = 0;
+    while (!fs::exists(last) && (ended = waitpid(child, &status, WNOHANG)) == 0)
+      std::this_thread::sleep_for(std::chrono::microseconds(20));
+    if (ended == 0) {
+      std::this_thread::sleep_for(std::chrono::microseconds(random() % 1000));
+      ::kill(child, SIGKILL);
+      waitpid(child, &status, 0);
+    }
+    if (WIFSIGNALED(status)) ++killed;
+    // Where names cannot be swapped the old ones may stand aside.
+    const fs::path aside = folder.path / (".results.old-" + std::to_string(child));
+    CHECK(files_in(fs::exists(out) ? out : aside) == all);
+    CHECK(left_beside(out).size() <= 2);  // nothing gathers
+  }
+  CHECK(killed > 0);
+  CHECK(run_program(short_run(out)).code == 0);
+  CHECK(files_in(out) == all);
+  CHECK(left_beside(out).empty());
+}
+
+TEST_CASE("a page's file cut off by a kill is cleared by the next page") {
+  const TemporaryFolder folder;
+  const pid_t child = start({"/bin/true"});
+  waitpid(child, nullptr, 0);
+  const fs::path left = folder.path / (".page.html.part-" + std::to_string(child));
+  write_text(left, "half");
+  const fs::path page = folder.path / "page.html";
+  REQUIRE(restwell_program({"report", site, "--years", "1", "-o", page.string()}).code == 0);
+  CHECK(files_in(folder.path) == std::set<std::string>{"page.html"});
+}
 
 TEST_CASE("a results folder is whole or absent, whenever the program is killed") {
   using Clock = std::chrono::steady_clock;
@@ -90,6 +213,7 @@ TEST_CASE("a results folder is whole or absent, whenever the program is killed")
   CHECK(killed > 0);
   CHECK(run_program(with_out(out)).code == 0);
   CHECK(files_in(out) == all);
+  CHECK(left_beside(out).empty());
 }
 
 TEST_CASE("a disk that fills while results are written leaves no results, and says so") {
@@ -102,7 +226,8 @@ TEST_CASE("a disk that fills while results are written leaves no results, and sa
               program + " " + study + " --out '" + out.string() + "' 2>&1 > /dev/null) | cat");
     INFO(study << " in " << blocks << " blocks\n" << f.out);
     CHECK(f.code == 4);
-    CHECK(f.out.find("results") != std::string::npos);
+    CHECK(f.out.find("cannot write the results to") != std::string::npos);
+    CHECK(f.out.find("cannot be written: File too large") != std::string::npos);
     CHECK(files_in(folder.path).empty());  // nor half-written ones beside
   };
   for (const int blocks : {1, 8, 64}) fails_within("run " + site + " --years 5", blocks);

@@ -1,4 +1,6 @@
 // run --out: the folder is whole or not there, and never costs the user a file.
+#include <unistd.h>
+
 #include <catch2/catch.hpp>
 #include <nlohmann/json.hpp>
 #include <set>
@@ -178,6 +180,95 @@ TEST_CASE("a place that cannot be written is refused and nothing is left") {
   }
   CHECK(names_in(folder.path) == std::set<std::string>{"file"});
   CHECK(read_text(folder.path / "file") == "mine");
+}
+
+TEST_CASE("a link to a folder is followed and stays a link") {
+  const TemporaryFolder folder;
+  fs::create_directory(folder.path / "far");
+  fs::create_directory_symlink("far/there", folder.path / "link");
+  const Finished dangling = run_to(folder.path / "link");
+  CHECK(dangling.code == 4);
+  CHECK(dangling.err.find("is a link to far/there, which is not there") != std::string::npos);
+  CHECK(names_in(folder.path / "far").empty());
+
+  fs::create_directory(folder.path / "far" / "there");
+  for (const fs::path& as_given : {folder.path / "link", folder.path / "link" / ""}) {
+    const Finished f = run_to(as_given);
+    INFO(f.err);
+    CHECK(f.code == 0);
+    CHECK(fs::is_symlink(folder.path / "link"));
+    CHECK(fs::exists(folder.path / "far" / "there" / "report.json"));
+    CHECK(names_in(folder.path) == std::set<std::string>{"far", "link"});
+    CHECK(names_in(folder.path / "far") == std::set<std::string>{"there"});
+  }
+}
+
+TEST_CASE("a page goes to the file that a link points to") {
+  const TemporaryFolder folder;
+  const fs::path page = folder.path / "page.html", link = folder.path / "link.html";
+  const auto report_to = [](const fs::path& file) {
+    return restwell_program(
+        {"report", "scenarios/one_outlet_low.yaml", "--years", "1", "-o", file.string()});
+  };
+  fs::create_symlink("page.html", link);
+  CHECK(report_to(link).code == 4);  // not there
+  CHECK(names_in(folder.path) == std::set<std::string>{"link.html"});
+  REQUIRE(report_to(page).code == 0);
+  const std::string before = read_text(page);
+  write_text(page, before + "<!-- old -->");
+  REQUIRE(report_to(link).code == 0);
+  CHECK(fs::is_symlink(link));
+  CHECK(read_text(page) == before);
+  CHECK(names_in(folder.path) == std::set<std::string>{"link.html", "page.html"});
+}
+
+TEST_CASE("a folder that can be filled but not replaced is refused in words, before the run") {
+  const TemporaryFolder folder;
+  const fs::path locked = folder.path / "locked", mine = locked / "mine";
+  fs::create_directories(mine);
+  fs::permissions(locked, fs::perms::owner_read | fs::perms::owner_exec);
+  const auto run_without_rights = [&](const fs::path& out) {
+    std::vector<std::string> arguments = {build_folder() + "/restwell",
+                                          "run",
+                                          "scenarios/one_outlet_low.yaml",
+                                          "--years",
+                                          "1",
+                                          "--out",
+                                          out.string()};
+    // The superuser may write anywhere, unless it gives that up.
+    if (::geteuid() == 0)
+      arguments.insert(arguments.begin(),
+                       {"setpriv", "--bounding-set", "-all", "--inh-caps", "-all"});
+    return run_program(arguments);
+  };
+  const Finished refused = run_without_rights(mine);
+  INFO(refused.err);
+  CHECK(refused.code == 4);
+  CHECK(refused.out.empty());
+  CHECK(refused.err ==
+        "restwell: " + locked.string() +
+            " cannot be written to (Permission denied), but results are made beside " +
+            mine.string() + " and put in its place whole; give a folder in it, such as " +
+            (mine / "results").string() + "\n");
+  CHECK(names_in(mine).empty());
+  const Finished nothing_there = run_without_rights(locked / "new");
+  INFO(nothing_there.err);
+  CHECK(nothing_there.code == 4);
+  CHECK(nothing_there.err.find("Permission denied") != std::string::npos);
+  CHECK(nothing_there.err.find("give a folder") == std::string::npos);
+  const Finished advised = run_without_rights(mine / "results");
+  INFO(advised.err);
+  CHECK(advised.code == 0);
+  CHECK(fs::exists(mine / "results" / "report.json"));
+  fs::permissions(locked, fs::perms::owner_all);
+}
+
+TEST_CASE("a mount point is refused in words") {
+  const Finished f = run_to("/proc");
+  INFO(f.err);
+  CHECK(f.code == 4);
+  CHECK(f.out.empty());
+  CHECK(f.err.find("restwell: /proc is a mount point and cannot be replaced as a whole") == 0);
 }
 
 TEST_CASE("a bad scenario writes nothing") {

@@ -1,9 +1,14 @@
 // What is stated as a limit is taken at the limit and refused beyond it, with a word of the limit.
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <catch2/catch.hpp>
+#include <functional>
+#include <nlohmann/json.hpp>
+#include <regex>
 
 #include "sim/diagnostic.hpp"
+#include "sim/schema.hpp"
 #include "sim/whatif_cases.hpp"
 #include "tests/support/sites.hpp"
 #include "tests/support/temporary_folder.hpp"
@@ -63,6 +68,72 @@ TEST_CASE("limits of a site") {
   }
 }
 
+TEST_CASE("limits of lists, and the place of the first entry too many") {
+  const std::string plain = site(2, 2, 2), marked = plain.substr(0, plain.find("soil:"));
+  const auto lines = [](int count, const std::string& line) {
+    std::string text;
+    for (int i = 0; i < count; ++i)
+      text += fmt::format(fmt::runtime(line), 2030 + i / 300, 1 + i % 300 / 25, 1 + i % 25);
+    return text;
+  };
+  const auto depths = [&](int count) {
+    return marked + "soil:\n  perc: 15 min/inch\n  water_table:\n" +
+           lines(count, "    - {{date: {}-{:02}-{:02}, depth: 20 ft}}\n");
+  };
+  const auto works = [&](int count) {
+    return plain + "plan:\n" +
+           lines(count, "  - {{date: {}-{:02}-{:02}, outlet: o1, raised: 0 in}}\n");
+  };
+  const auto readings = [&](int count) {
+    std::string text = plain;
+    text.replace(text.find("new: yes}"), 9,
+                 "pumped: 2029-12-31, readings: [\n" +
+                     lines(count, "  {{date: {}-{:02}-{:02}, sludge: 3 in, scum: 1 in}},\n") +
+                     "]}");
+    text.replace(text.find("start: 2026"), 11, "start: 2036");
+    return text;
+  };
+  struct Case {
+    const char* field;
+    std::function<std::string(int)> with;
+    int limit;
+  };
+  for (const Case& c : {Case{"soil.water_table", depths, 1000}, Case{"plan", works, 1000},
+                        Case{"tank.readings", readings, 100}}) {
+    INFO(c.field);
+    CHECK(said_to(c.with(c.limit)) == "accepted");
+    const std::string text = c.with(c.limit + 1), said = said_to(text);
+    // The line of the last entry: by its date, which stands once.
+    const std::size_t last = text.rfind("date: ");
+    const auto line = 1 + std::count(text.begin(), text.begin() + static_cast<long>(last), '\n');
+    const std::string place = fmt::format("limits.yaml:{}:", line);
+    INFO(said);
+    CHECK(said.find(place) == 0);
+    CHECK(says(said, fmt::format("{}: must have at most {} entries, got {}", c.field, c.limit,
+                                 c.limit + 1)));
+  }
+}
+
+TEST_CASE("limits of a date, and the schema's") {
+  const auto schema = nlohmann::json::parse(scenario_schema_json());
+  const auto& start = schema["properties"]["start"];
+  CHECK(says(start["description"].get<std::string>(), "Years 1900 to 2300."));
+  const std::regex pattern(start["pattern"].get<std::string>());
+  for (const auto& [date, good] : {std::pair{"1899-12-31", false},
+                                   {"1900-01-01", true},
+                                   {"2300-12-31", true},
+                                   {"2301-01-01", false}}) {
+    std::string text = site(2, 2, 2);
+    text.replace(text.find("2026-05-01"), 10, date);
+    const std::string said = said_to(text);
+    INFO(said);
+    CHECK((said == "accepted") == good);
+    CHECK((good ||
+           said.find("limits.yaml:2:8: start: must be a date of the years 1900 to 2300") == 0));
+    CHECK(std::regex_match(date, pattern) == good);
+  }
+}
+
 TEST_CASE("limits of rings: so many as the deepest pit has of the least height, and they run") {
   std::string text = site(1, 1, 20) + "limits: {ring_height: 0.5 in}\n";
   const auto with_depth = [&](const std::string& depth) {
@@ -95,6 +166,24 @@ TEST_CASE("limits of a file's size") {
   };
   CHECK(said_of_size(1'000'000) == "accepted");
   CHECK(says(said_of_size(1'000'001), "1 MB"));
+}
+
+TEST_CASE("limits of a file of cases") {
+  const YamlNode root = std::get<YamlNode>(read_yaml_tree(site(2, 2, 2)));
+  const auto said_of_cases = [&](int count) {
+    std::string text = "cases:\n";
+    for (int i = 1; i <= count; ++i)
+      text += fmt::format("  - {{name: c{0}, set: {{tank.volume: {1} gal}}}}\n", i, 1000 + i);
+    try {
+      return fmt::format("{} cases", parse_cases(root, text, "cases.yaml").cases.size());
+    } catch (const ScenarioError& e) {
+      return e.report();
+    }
+  };
+  CHECK(said_of_cases(200) == "200 cases");
+  const std::string said = said_of_cases(201);
+  INFO(said);
+  CHECK(said.find("cases.yaml:2:3: cases: stand for 201 cases, at most 200 are run") == 0);
 }
 
 TEST_CASE("limits of a what-if") {
