@@ -320,8 +320,8 @@ std::optional<AnswerLine> plan_line(const PumpStudy& s) {
   }
   if (policy.kind == PumpOutPolicy::Kind::every) {
     const Date from = s.story.pumped.empty() ? s.scenario.start : s.story.pumped.back();
-    const Date due = std::max(from + std::chrono::days(std::lround(policy.every_day)),
-                              s.story.now + std::chrono::days(1));
+    const Date due =
+        std::max(intervals_later(from, policy.every_day, 1), s.story.now + std::chrono::days(1));
     if (!planned || due < *planned) planned = due;
   }
   const std::optional<Date> mark = stick_says_later(s) ? s.prior.next : s.corrected.next;
