@@ -160,8 +160,8 @@ ReportTable pit_levels_table(const RunResult& r) {
   for (int year = 1; year <= last; ++year) {
     const bool shown = year <= 5 || year == 7 || year % 5 == 0 || year == last;
     if (!shown) continue;
-    const int from = static_cast<int>(std::ceil((year - 1) * days_per_year));
-    const int to = std::min(r.days(), static_cast<int>(std::ceil(year * days_per_year)));
+    const int from = days_to_year_end(r.scenario.start, year - 1, r.days());
+    const int to = days_to_year_end(r.scenario.start, year, r.days());
     std::vector<Cell> row{Number{static_cast<double>(year), 0}};
     for (std::size_t p = 0; p < r.site.pits.size(); ++p) {
       double highest = 0.0;
