@@ -36,7 +36,8 @@ std::string range_words(const Report& report, const Range& x, const std::string&
                        years_words(report.days), early, place);
   }
   const std::string expected = day_words(report, x.expected) + place;
-  if (x.expected == x.early && x.expected == x.late) return expected;
+  // Days of one month are said once.
+  if (early == late && day_words(report, x.expected) == early) return expected;
   return fmt::format("expected {}; early case {}, late case {}", expected, early, late);
 }
 
@@ -127,7 +128,7 @@ AnswerLine overflow_line(const RunResult& r, const Report& report) {
     text += fmt::format(
         " No reserve from {}: every pit has stood over its inlet then; many inspectors call that "
         "failed.",
-        day_words(report, no_reserve));
+        no_reserve == 0 ? "the start" : day_words(report, no_reserve));
   }
   return {"Overflow", text};
 }

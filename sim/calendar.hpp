@@ -18,6 +18,13 @@ using Date = std::chrono::sys_days;
 }
 // Whole days of so many years, 365.25 days each.
 [[nodiscard]] int days_of_years(double years);
+// The same day of the month, or the month's last: a year after 02-29 comes 02-28.
+[[nodiscard]] Date months_later(Date from, int months);
+// So many intervals later: by the calendar if they are whole months, else the day they are over.
+[[nodiscard]] Date intervals_later(Date from, double interval_day, int times);
+// Days from the start to the end of its so-manieth year by the calendar, at most those of the run.
+// A run is so many times 365.25 days long: a day left over belongs to its last year.
+[[nodiscard]] int days_to_year_end(Date start, int year, int run_days);
 
 // 1..366.
 [[nodiscard]] double day_of_year(Date date);

@@ -40,8 +40,9 @@ int check_command(const std::string& site, const Console& console) {
     };
     add(s.pits.size() - fields, "pit");
     add(fields, "drain field");
-    console.out << fmt::format("{}: good. {}: {}, {:.3g} years from {}.\n", site, s.name,
-                               fmt::join(parts, ", "), s.years, iso_date(s.start));
+    console.out << fmt::format("{}: good. {}: {}, {:.3g} {} from {}.\n", site, s.name,
+                               fmt::join(parts, ", "), s.years, s.years == 1.0 ? "year" : "years",
+                               iso_date(s.start));
     return static_cast<int>(ok);
   });
 }

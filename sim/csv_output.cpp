@@ -186,8 +186,8 @@ void write_yearly_balance(const RunResult& r, const CellsIn& s,
     for (int year = 1; (year - 1 + 0.01) * days_per_year < r.days(); ++year) {
       double in = 0.0, out = 0.0, soil = 0.0, lost = 0.0, ground = 0.0, solids_in = 0.0,
              solids_out = 0.0;
-      const int from = static_cast<int>(std::ceil((year - 1) * days_per_year));
-      const int to = std::min(r.days(), static_cast<int>(std::ceil(year * days_per_year)));
+      const int from = days_to_year_end(r.scenario.start, year - 1, r.days());
+      const int to = days_to_year_end(r.scenario.start, year, r.days());
       if (from >= to) break;  // the run ends half a day into this year
       for (int d = from; d < to; ++d) {
         const auto i = static_cast<std::size_t>(d);

@@ -11,7 +11,6 @@
 namespace restwell {
 namespace {
 
-constexpr std::size_t most_problems_shown = 50;
 constexpr std::size_t line_width = 100;
 
 struct Character {

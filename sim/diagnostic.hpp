@@ -10,6 +10,9 @@
 
 namespace restwell {
 
+// Of many problems, the first so many.
+inline constexpr std::size_t most_problems_shown = 50;
+
 struct Diagnostic {
   int line = 0, column = 0;  // 1-based, columns in characters; 0: the file as a whole
   std::string field;         // "pits[1].depth", counted from 1; empty: no field in particular

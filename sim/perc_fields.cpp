@@ -27,9 +27,10 @@ Field holes() {
   return maps(
       "holes", 40,
       {text("name", "Unlike every other hole's; hole 1, hole 2 if left out."),
-       required(
-           quantity("diameter", Dimension::length, {"", "1 in", "10 ft"}, "",
-                    "Diameter of the hole, 4 to 12 in by the rule. It moves the result twofold.")),
+       required(quantity(
+           "diameter", Dimension::length, {"", "1 in", "10 ft"}, "",
+           "Diameter of the hole: 4 to 12 in by the rule, 1 in to 10 ft is taken. It moves the "
+           "result twofold.")),
        std::move(water),
        quantity("presoak", Dimension::duration, {"", "0 hours", "60 days"}, "",
                 "How long the hole was kept soaked before the readings."),

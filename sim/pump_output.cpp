@@ -97,9 +97,10 @@ void write_leaving(const PumpStudy& s, const std::filesystem::path& folder) {
                  column(s, "scoured", Quantity::mass)});
   for (const PumpPlan& p : s.plans) {
     const int days = p.run.days();
-    for (int year = 0; std::ceil(year * days_per_year) + 300 < days; ++year) {
-      const int from = static_cast<int>(std::ceil(year * days_per_year));
-      const int to = std::min(days, static_cast<int>(std::ceil((year + 1) * days_per_year)));
+    const Date start = p.run.scenario.start;
+    for (int year = 0; days_to_year_end(start, year, days) + 300 < days; ++year) {
+      const int from = days_to_year_end(start, year, days);
+      const int to = days_to_year_end(start, year + 1, days);
       const SolidsLeaving sum = solids_leaving(p.run, from, to);
       csv.row({static_cast<long long>(year + 1), p.name, shown(s, sum.all_kg, Quantity::mass),
                shown(s, sum.scoured_kg, Quantity::mass)});

@@ -231,8 +231,8 @@ ReportTable leaving_table(const PumpStudy& s) {
   const int years = static_cast<int>(std::floor(days / days_per_year + 0.01));
   for (const int year : {1, 2, 3, 5, 7, 10, 15, 20, 30, 40, 50, 70, 100}) {
     if (year > years) break;
-    const int from = static_cast<int>(std::ceil((year - 1) * days_per_year));
-    const int to = std::min(days, static_cast<int>(std::ceil(year * days_per_year)));
+    const int from = days_to_year_end(s.plans.front().run.scenario.start, year - 1, days);
+    const int to = days_to_year_end(s.plans.front().run.scenario.start, year, days);
     std::vector<Cell> row = {Number{static_cast<double>(year), 0}};
     for (const PumpPlan& p : s.plans) {
       const SolidsLeaving sum = solids_leaving(p.run, from, to);

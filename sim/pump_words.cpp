@@ -165,14 +165,19 @@ std::string waiting_words(const PumpStudy& s, const Report& report) {
                        lead, every);
   }
   const double whole = years_between(last.stretch->begin, *met);
-  return fmt::format(
-      "{}{}: {}it can wait until {}{}; then {}.", share < 0.15 ? "Only " : "", since,
-      lead > 1.0 ? "pumping now would be too early, " : "", date_words(s, report, met),
+  const std::string after =
       from_empty ? fmt::format(", {:.1f} years after the {}", whole,
                                last.stretch->from == Stretch::From::brand_new ? "first use"
                                                                               : "last pump-out")
-                 : std::string(),
-      every);
+                 : std::string();
+  // The reading may be old.
+  if (*met <= s.story.now) {
+    return fmt::format("{}: the next pump-out was due by {}{}. Pump now, then {}.", since,
+                       date_words(s, report, met), after, every);
+  }
+  return fmt::format("{}{}: {}it can wait until {}{}; then {}.", share < 0.15 ? "Only " : "", since,
+                     lead > 1.0 ? "pumping now would be too early, " : "",
+                     date_words(s, report, met), after, every);
 }
 
 AnswerLine interval_line(const PumpStudy& s, const Report& report) {
@@ -320,8 +325,8 @@ std::optional<AnswerLine> plan_line(const PumpStudy& s) {
   }
   if (policy.kind == PumpOutPolicy::Kind::every) {
     const Date from = s.story.pumped.empty() ? s.scenario.start : s.story.pumped.back();
-    const Date due = std::max(from + std::chrono::days(std::lround(policy.every_day)),
-                              s.story.now + std::chrono::days(1));
+    const Date due =
+        std::max(intervals_later(from, policy.every_day, 1), s.story.now + std::chrono::days(1));
     if (!planned || due < *planned) planned = due;
   }
   const std::optional<Date> mark = stick_says_later(s) ? s.prior.next : s.corrected.next;

@@ -32,9 +32,7 @@ Nearest nearest_table(const CaseRun& run, std::size_t pit, int days) {
   return n;
 }
 
-int first_year(const RunResult& r) {
-  return std::min(r.days(), static_cast<int>(std::ceil(days_per_year)));
-}
+int first_year(const RunResult& r) { return days_to_year_end(r.scenario.start, 1, r.days()); }
 
 }  // namespace
 
@@ -99,19 +97,51 @@ std::optional<AnswerLine> water_table_line(const RunResult& r) {
             : std::string("none came in, since the pit's own water stood higher");
     return AnswerLine{
         "Water table",
-        fmt::format("stands up to {} over the bottom of {} ({}), in the first year on {} days; "
+        fmt::format("stands up to {} over the bottom of {} ({}), in the first year on {}; "
                     "{}. {}: sewage enters the groundwater there untreated; ask the health "
                     "department.",
-                    level(-worst.separation_m), who, when, year.days_over_bottom, came_in,
-                    sentence_case(rule))};
+                    level(-worst.separation_m), who, when, counted(year.days_over_bottom, "day"),
+                    came_in, sentence_case(rule))};
   }
   const bool enough = worst.separation_m >= r.scenario.separation_m;
+  // Less than asked for, but shown as the same.
+  const bool just_under = !enough && level(worst.separation_m) == level(r.scenario.separation_m);
   return AnswerLine{
       "Water table",
-      fmt::format("comes to {} below the bottom of {} ({}), the mound under the pit included. "
+      fmt::format("comes to {}{} below the bottom of {} ({}), the mound under the pit included. "
                   "{}{}.",
-                  level(worst.separation_m), who, when,
+                  just_under ? "just under " : "", level(worst.separation_m), who, when,
                   enough ? "" : "Too near: ", enough ? sentence_case(rule) : rule)};
+}
+
+std::vector<std::string> flooded_inlet_notes(const RunResult& r) {
+  std::vector<std::string> notes;
+  if (!r.scenario.soil.water_table) return notes;
+  const CaseRun& run = r.cases[Cases::expected];
+  for (std::size_t p = 0; p < r.site.pits.size(); ++p) {
+    const PitLayout& pit = r.site.pits[p];
+    int flooded = 0;
+    double ground_m3 = 0.0, sewage_m3 = 0.0;
+    for (int d = 0; d < r.days(); ++d) {
+      const double depth_m =
+          table_depth_m(*r.scenario.soil.water_table, date_of(r.scenario.start, d));
+      if (pit.bottom_below_ground_m - depth_m <= pit.pit.geometry.depth_m) continue;
+      ++flooded;
+      ground_m3 += run.days[p][static_cast<std::size_t>(d)].ground_m3;
+      sewage_m3 += r.tank[static_cast<std::size_t>(d)].outflow_m3;
+    }
+    if (flooded == 0) continue;
+    const auto volume = [&](double m3) {
+      return show_text(m3, Quantity::volume, r.scenario.units);
+    };
+    notes.push_back(fmt::format(
+        "{}: the water table stands over its inlet on {} of the run, and groundwater, not only "
+        "sewage, floods the {} and its pipe: {} came in from the ground on those days, {} from "
+        "the tank.",
+        sentence_case(pit_label(r.scenario.pits[p])), counted(flooded, "day"),
+        pit_kind(r.scenario.pits[p]), volume(ground_m3), volume(sewage_m3)));
+  }
+  return notes;
 }
 
 namespace {
@@ -133,9 +163,12 @@ HighestPerched highest_perched(const CaseRun& run, std::size_t pit, const TightL
 }
 
 double times_tighter(const TightLayer& layer) { return layer.above_m_per_day / layer.in_m_per_day; }
-std::string times_tighter_text(const TightLayer& layer) {
+
+// Two digits: conductivities are known no better.
+Number times_tighter_shown(const TightLayer& layer) {
   const double times = times_tighter(layer);
-  return times < 10.0 ? fmt::format("{:.1f}", times) : fmt::format("{:.0f}", times);
+  const double digit = std::pow(10.0, std::floor(std::log10(times)) - 1.0);
+  return {std::round(times / digit) * digit, times < 10.0 ? 1 : 0};
 }
 
 // Where the water table comes over a layer's top.
@@ -176,7 +209,7 @@ ReportTable perched_table(const RunResult& r) {
       };
       t.rows.push_back({pit_label(r.scenario.pits[p]),
                         Amount{pit.bottom_below_ground_m - layer.top_m, Quantity::level},
-                        Amount{-layer.top_m, Quantity::level}, Number{times_tighter(layer), 1},
+                        Amount{-layer.top_m, Quantity::level}, times_tighter_shown(layer),
                         stands(year), stands(all),
                         all.over_bottom_m > layer.top_m
                             ? iso_date(date_of(r.scenario.start, all.day))
@@ -210,6 +243,8 @@ std::optional<AnswerLine> perched_line(const RunResult& r) {
   const TightLayer* layer = nullptr;  // that holds the highest water
   for (std::size_t p = 0; p < r.site.pits.size(); ++p) {
     for (const TightLayer& one : r.site.pits[p].tight) {
+      constexpr double worth_saying = 2.0;  // soil tests scatter as much
+      if (times_tighter(one) < worth_saying) continue;
       const HighestPerched h = highest_perched(run, p, one, r.days());
       if (h.over_bottom_m <= worst.over_bottom_m) continue;
       worst = h;
@@ -223,19 +258,21 @@ std::optional<AnswerLine> perched_line(const RunResult& r) {
     return show_text(std::abs(m), Quantity::level, r.scenario.units);
   };
   constexpr double at_m = 0.015;  // shown as 0.0 ft
+  const Number times = times_tighter_shown(*layer);
   const std::string side = layer->top_m > 0.0 ? "over" : "below";
   const std::string where =
       (std::abs(layer->top_m) < at_m ? std::string("at") : level(layer->top_m) + " " + side) +
       " the bottom of the " + pit_label(r.scenario.pits[pit]);
   return AnswerLine{
       "Tight soil",
-      fmt::format("the layer {} lets through {} times less than the soil on it and holds water "
-                  "up: it stands up to {} {} the pit's bottom ({}){}. "
-                  "Codes ask for room over such a layer too; the local code decides.",
-                  where, times_tighter_text(*layer), level(worst.over_bottom_m),
-                  worst.over_bottom_m >= 0.0 ? "over" : "below",
-                  iso_date(date_of(r.scenario.start, worst.day)),
-                  worst.over_bottom_m > 0.0 ? ", and the pit drains less for it" : "")};
+      fmt::format(
+          "the layer {} lets through about {} times less than the soil on it and holds water "
+          "up: it stands up to {} {} the pit's bottom ({}){}. "
+          "Codes ask for room over such a layer too; the local code decides.",
+          where, fmt::format("{:.{}f}", times.value, times.decimals), level(worst.over_bottom_m),
+          worst.over_bottom_m >= 0.0 ? "over" : "below",
+          iso_date(date_of(r.scenario.start, worst.day)),
+          worst.over_bottom_m > 0.0 ? ", and the pit drains less for it" : "")};
 }
 
 }  // namespace restwell

@@ -76,8 +76,9 @@ ReportTable pits_at_start_table(const RunResult& r) {
     const Pit& pit = r.site.pits[p].pit;
     const double day = drainage_day(r.scenario.drainage, pit.rings[middle_ring(pit)].soil,
                                     0.5 * pit.geometry.depth_m);
-    drains += fmt::format("{}{} {}", drains.empty() ? "" : ", ", r.scenario.pits[p].name,
-                          day < 1.0 ? "less than a day" : fmt::format("{:.0f} days", day));
+    drains += fmt::format(
+        "{}{} {}", drains.empty() ? "" : ", ", r.scenario.pits[p].name,
+        day < 1.0 ? "less than a day" : counted(static_cast<int>(std::lround(day)), "day"));
   }
   t.note = fmt::format(
       "Once the water has passed, the soil behind the wall drains before air enters and clogging "
@@ -91,13 +92,9 @@ ReportTable pits_at_start_table(const RunResult& r) {
       show_text(last_year, Quantity::flow, r.scenario.units));
   if (r.scenario.soil.water_table) t.note += " The water table stands at its mean depth for this.";
   t.note +=
-      " What a pit takes comes from a law with shapes and four constants fitted to a numerical "
-      "solution of the flow (wall's active share .7, next layer .2, near a water table .22, power "
-      "2); "
-      "how suction joins in behind a clogged layer is partly assumed. Full and standing still it "
-      "was "
+      " What a pit takes comes from a law fitted to a numerical solution of the flow. Full and "
+      "standing still it was "
       "within 21 % on pits nothing was fitted to, half within 3 %; as the level moves "
-      "(soil_lag_share) "
       "half within 3 to 4 %. Up to 71 % off: two layers, and where millimeters of clean wall are "
       "wet.";
   return t;
@@ -160,8 +157,8 @@ ReportTable pit_levels_table(const RunResult& r) {
   for (int year = 1; year <= last; ++year) {
     const bool shown = year <= 5 || year == 7 || year % 5 == 0 || year == last;
     if (!shown) continue;
-    const int from = static_cast<int>(std::ceil((year - 1) * days_per_year));
-    const int to = std::min(r.days(), static_cast<int>(std::ceil(year * days_per_year)));
+    const int from = days_to_year_end(r.scenario.start, year - 1, r.days());
+    const int to = days_to_year_end(r.scenario.start, year, r.days());
     std::vector<Cell> row{Number{static_cast<double>(year), 0}};
     for (std::size_t p = 0; p < r.site.pits.size(); ++p) {
       double highest = 0.0;

@@ -19,8 +19,6 @@ constexpr double code_m3_per_bedroom_day = 0.567812;
 constexpr double line_slope = 1.0 / 96.0;
 constexpr double line_roughness = 0.013;
 
-int first_day_of_year(int year) { return static_cast<int>(std::ceil(year * days_per_year)); }
-
 // Years worth a row: all of the first five, then fewer.
 std::vector<int> shown_years(int days) {
   std::vector<int> years;
@@ -59,7 +57,7 @@ std::vector<std::size_t> outlets_used(const RunResult& r) {
 
 ReportTable household_table(const RunResult& r) {
   const int days = r.days();
-  const int year = std::min(days, first_day_of_year(1));
+  const int year = days_to_year_end(r.scenario.start, 1, days);
   const int from_last = days - year;
   ReportTable t{"household", "Household: what goes down the drain", {}, {}, ""};
   t.columns = {{"what", "what"}, {"first_year", "first year"}, {"last_year", "last year"}};
@@ -209,7 +207,8 @@ ReportTable tank_by_year_table(const RunResult& r) {
                 Quantity::mass_per_year}});
   };
   for (const int y : shown_years(r.days())) {
-    row(first_day_of_year(y - 1), std::min(r.days(), first_day_of_year(y)), y);
+    const auto end = [&](int year) { return days_to_year_end(r.scenario.start, year, r.days()); };
+    row(end(y - 1), end(y), y);
   }
   t.note = "Depths at the year's end, in the inlet compartment; what leaves is the year's mean.";
   return t;

@@ -20,9 +20,11 @@ namespace restwell {
 [[nodiscard]] ReportTable water_table_table(const RunResult& r);
 // Nothing if the table stays farther than twice what is asked for.
 [[nodiscard]] std::optional<AnswerLine> water_table_line(const RunResult& r);
+// For every pit with the water table over its inlet: what floods the pipe then.
+[[nodiscard]] std::vector<std::string> flooded_inlet_notes(const RunResult& r);
 [[nodiscard]] bool has_tight_layers(const RunResult& r);
 [[nodiscard]] ReportTable perched_table(const RunResult& r);
-// Nothing if no water stands on a tight layer.
+// Nothing if no water stands on a layer at least twice as tight as the soil on it.
 [[nodiscard]] std::optional<AnswerLine> perched_line(const RunResult& r);
 [[nodiscard]] ReportTable balance_table(const RunResult& r);
 [[nodiscard]] ReportTable cases_table(const std::vector<ClogCase>& cases);

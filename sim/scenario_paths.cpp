@@ -85,10 +85,37 @@ void check_loops(const std::map<std::string, const Record*>& next, Findings& fin
   }
 }
 
+// Outside of its dates a series only holds its ends, and that looks like measured.
+void note_dates_of_readings(const Record& table, const Scenario& scenario, Findings& findings) {
+  const auto& all = scenario.soil.water_table->readings;
+  if (all.empty()) return;
+  const Date start = scenario.start, end = date_of(start, days_of_years(scenario.years));
+  const std::string first = iso_date(all.front().date), last = iso_date(all.back().date);
+  if (std::ranges::none_of(
+          all, [&](const auto& reading) { return reading.date >= start && reading.date <= end; })) {
+    add_warning(
+        findings, table,
+        fmt::format("no reading lies within the run, {} to {}; {}", iso_date(start), iso_date(end),
+                    all.front().date > end    ? "the depth of " + first + " is held throughout"
+                    : all.back().date < start ? "the depth of " + last + " is held throughout"
+                                              : "the depth goes straight from one to the "
+                                                "next across it"));
+    return;
+  }
+  if (all.front().date > start)
+    add_warning(
+        findings, table,
+        fmt::format("the first reading is of {}; that depth is taken before it too", first));
+  if (all.back().date < end)
+    add_warning(findings, table,
+                fmt::format("readings end on {}; that depth is held from then on", last));
+}
+
 void check_water_table(const Record& top, const Scenario& scenario, Findings& findings) {
   const Record* soil = find(top, "soil");
   const Record* table = soil == nullptr ? nullptr : find(*soil, "water_table");
   if (table == nullptr || !table->sound || !scenario.soil.water_table) return;
+  note_dates_of_readings(*table, scenario, findings);
   // In the unit the table is given in; the season and the readings have theirs inside. One without
   // its depth has its own problem.
   const Record* depth = table->field->kind == FieldKind::maps ? find(table->items.front(), "depth")
@@ -109,9 +136,11 @@ void check_water_table(const Record& top, const Scenario& scenario, Findings& fi
                               "untreated, and codes forbid it",
                               p.name, shown(bottom), shown(highest)));
     else if (between < scenario.separation_m * (1 - 1e-9))
-      add_warning(findings, *table,
-                  fmt::format("only {} between the bottom of {} and the water table, less than {}",
-                              shown(between), p.name, shown(scenario.separation_m)));
+      add_warning(
+          findings, *table,
+          fmt::format("only {} between the bottom of {} and the water table without the mound "
+                      "under the pit, less than {}",
+                      shown(between), p.name, shown(scenario.separation_m)));
   }
 }
 

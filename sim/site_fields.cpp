@@ -106,7 +106,8 @@ Field water_table_field() {
           "water_table", most_readings,
           {required(date("date", "Day of the reading.")),
            required(quantity("depth", Dimension::length, below_ground, "", "Depth below ground."))},
-          "Depths below ground by date; straight lines between them, the ends go on.")};
+          "Depths below ground by date; straight lines between them, the first one holds before, "
+          "the last one from then on.")};
   return table;
 }
 

@@ -129,7 +129,7 @@ Upstream::Upstream(const Scenario& scenario, Mode mode, const TankState& start, 
       steps_(steps),
       surge_head_change_(steps == SurgeSteps::for_the_solids ? near_step
                                                              : scenario.limits.surge_head_change),
-      last_pumped_(scenario.tank.start.pumped),
+      counted_from_(scenario.tank.start.pumped.value_or(scenario.start)),
       pumping_(pump) {
   if (mode == Mode::steady) flow_of_week_.resize(7);
   day_.layers = layers(scenario.tank.tank, scenario.tank_parameters, state_.solids);
@@ -145,15 +145,28 @@ double Upstream::solids_held_kg() const {
   return held_solids_kg(state_.solids) + state_.suspended_tss_kg;
 }
 
+Date Upstream::next_by_interval() const {
+  return intervals_later(counted_from_, scenario_.tank.pump_out.every_day, intervals_ + 1);
+}
+
 bool Upstream::pump_today(Date today) {
   const PumpOutPolicy& policy = scenario_.tank.pump_out;
   if (std::find(policy.dates.begin(), policy.dates.end(), today) != policy.dates.end()) return true;
   if (policy.kind == PumpOutPolicy::Kind::when) return pump_due_;
   if (policy.kind == PumpOutPolicy::Kind::every) {
-    const Date last = last_pumped_.value_or(scenario_.start);
-    return static_cast<double>((today - last).count()) >= policy.every_day && day_index_ > 0;
+    return today >= next_by_interval() && day_index_ > 0;
   }
   return false;
+}
+
+// On time it goes on from the first date, so that months of unequal length add up to no drift.
+void Upstream::count_intervals(Date pumped) {
+  if (scenario_.tank.pump_out.kind == PumpOutPolicy::Kind::every && pumped == next_by_interval()) {
+    ++intervals_;
+  } else {
+    counted_from_ = pumped;
+    intervals_ = 0;
+  }
 }
 
 void Upstream::pump_out() {
@@ -329,7 +342,7 @@ const TankDay& Upstream::next_day() {
   if (pumping_ && pump_today(today)) {
     pump_out();
     day_.pumped = true;
-    last_pumped_ = today;
+    count_intervals(today);
   }
   day_.inflow_m3 = load_->volume_m3;
   day_.foreign_m3 = load_->foreign_m3;

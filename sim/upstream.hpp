@@ -98,7 +98,9 @@ class Upstream {
   [[nodiscard]] const std::vector<Segment>& last_inflow() const { return load_->segments; }
 
  private:
+  [[nodiscard]] Date next_by_interval() const;
   [[nodiscard]] bool pump_today(Date today);
+  void count_intervals(Date pumped);
   void pump_out();
   void route_water();
   void carry_over_layers();
@@ -131,7 +133,8 @@ class Upstream {
   std::shared_ptr<std::vector<EffluentStep>> routed_;
   SurgeSteps steps_;
   double surge_head_change_;  // in one step, at most
-  std::optional<Date> last_pumped_;
+  Date counted_from_;         // of a pump-out every so often: the first date, and how many since
+  int intervals_ = 0;
   bool pumping_;
   bool pump_due_ = false;  // a criterion was met yesterday
   int day_index_ = 0;

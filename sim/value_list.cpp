@@ -97,6 +97,16 @@ bool is_number(const Field& field) {
          field.kind == FieldKind::quantity;
 }
 
+// "greater than 0 ft": the limit of the field that the range would not keep; empty if none.
+std::string limit_missed(const Numbers& numbers, const Field& field, double least, double most) {
+  const Limits& l = field.limits;
+  const auto value = [&](const std::string& limit) { return *numbers.read(limit, ""); };
+  if (!l.above.empty() && least <= value(l.above)) return "greater than " + l.above;
+  if (!l.at_least.empty() && least < value(l.at_least)) return "at least " + l.at_least;
+  if (!l.at_most.empty() && most > value(l.at_most)) return "at most " + l.at_most;
+  return "";
+}
+
 std::variant<Values, Diagnostic> range_values(const Field& field, const std::string& text) {
   const Numbers numbers(field);
   const std::size_t dots = text.find("..");
@@ -124,10 +134,13 @@ std::variant<Values, Diagnostic> range_values(const Field& field, const std::str
   if (!(*by_step > 0.0))
     return unplaced(fmt::format("the step must be greater than 0, got {}", quoted),
                     numbers.wanted());
-  if (*b < *a)
+  if (*b < *a) {
+    const std::string limit = limit_missed(numbers, field, *b, *a);
     return unplaced(
         fmt::format("the range {} has no members: its end lies before its beginning", quoted),
-        fmt::format("{}..{}", last, first));
+        limit.empty() ? fmt::format("{}..{}", last, first)
+                      : fmt::format("the smaller value first, and every one {}", limit));
+  }
   constexpr double rounding = 1e-9;  // so that 0..1 by 0.1 ends at 1
   const double steps = std::floor((*b - *a) / *by_step * (1.0 + rounding) + rounding);
   if (steps < 1.0 && *b > *a)

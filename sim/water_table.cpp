@@ -7,6 +7,7 @@
 #include <iterator>
 
 #include "sim/units.hpp"
+#include "sim/words.hpp"
 
 namespace restwell {
 namespace {
@@ -57,16 +58,20 @@ double mean_table_m(const WaterTable& table) {
 
 std::string table_words(const WaterTable& table, UnitSystem units) {
   const auto shown = [&](double m) { return show_text(m, Quantity::level, units); };
+  const auto between = [&](double least_m, double most_m) {
+    const std::string least = shown(least_m), most = shown(most_m);
+    return (least == most ? least : least + " to " + most) + " below ground";
+  };
   if (!table.readings.empty()) {
     const auto [least, most] =
         std::ranges::minmax(table.readings, {}, &WaterTable::Reading::depth_m);
-    return fmt::format("{} to {} below ground by {} readings", shown(least.depth_m),
-                       shown(most.depth_m), table.readings.size());
+    return fmt::format("{} by {}", between(least.depth_m, most.depth_m),
+                       counted(static_cast<int>(table.readings.size()), "reading"));
   }
   if (table.amplitude_m == 0.0) return shown(table.mean_m) + " below ground";
-  return fmt::format("{} to {} below ground through the year, highest on {:02}-{:02}",
-                     shown(table.mean_m - table.amplitude_m),
-                     shown(table.mean_m + table.amplitude_m), table.high.month, table.high.day);
+  return fmt::format("{} through the year, highest on {:02}-{:02}",
+                     between(table.mean_m - table.amplitude_m, table.mean_m + table.amplitude_m),
+                     table.high.month, table.high.day);
 }
 
 }  // namespace restwell

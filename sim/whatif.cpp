@@ -61,7 +61,7 @@ double CaseOutcome::now_m3_per_day() const {
 
 CaseOutcome outcome_of(const RunResult& r) {
   // As in the report: a whole year of seasons.
-  const int first_year = std::min(r.days(), static_cast<int>(std::ceil(days_per_year)));
+  const int first_year = days_to_year_end(r.scenario.start, 1, r.days());
   CaseOutcome o;
   o.scenario = r.scenario;
   o.flow_m3_per_day = mean(r, first_year, [](const TankRecord& d) { return d.inflow_m3; });

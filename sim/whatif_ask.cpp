@@ -176,7 +176,10 @@ class Asker {
     const ScenarioError of_file(file_.name, file_.text, file_problems_);
     if (problems_.empty()) throw of_file;
     std::string text;
-    for (const std::string& p : problems_) text += (text.empty() ? "" : "\n") + p;
+    for (std::size_t i = 0; i < std::min(problems_.size(), most_problems_shown); ++i)
+      text += (text.empty() ? "" : "\n") + problems_[i];
+    if (problems_.size() > most_problems_shown)
+      text += fmt::format("\nand {} problems more", problems_.size() - most_problems_shown);
     if (!file_problems_.empty()) text += "\n" + of_file.report();
     throw QuestionError(text);
   }

@@ -131,6 +131,10 @@ std::string criterion_words(Criterion c) {
   return "";
 }
 
+std::string counted(int number, const std::string& one) {
+  return fmt::format("{} {}{}", number, one, number == 1 ? "" : "s");
+}
+
 std::string years_words(int days) {
   const double years = std::round(10.0 * days / days_per_year) / 10.0;
   return fmt::format("{:.3g} {}", years, years == 1.0 ? "year" : "years");

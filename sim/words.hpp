@@ -24,6 +24,8 @@ namespace restwell {
 [[nodiscard]] std::string mode_words(const Scenario& scenario);
 [[nodiscard]] std::string sentence_case(std::string text);
 [[nodiscard]] std::string criterion_words(Criterion c);
+// "1 day", "2 days".
+[[nodiscard]] std::string counted(int number, const std::string& one);
 // "20 years", "1 year", "2.5 years".
 [[nodiscard]] std::string years_words(int days);
 // Years to a day as they are shown: to a tenth below ten years, to the year above.

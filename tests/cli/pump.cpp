@@ -90,6 +90,18 @@ TEST_CASE("readings may be several, and a drop, too little and too much are said
                  Contains("only as good as the reading") && Contains("Too much for 3 people"));
 }
 
+TEST_CASE("an old reading that put the date before today does not tell to wait") {
+  const QuickSite quick;
+  const std::string old = unwrapped(pump({quick.path, "--pumped", "2014-05-01", "--reading",
+                                          "2016-05-01", "sludge=6in", "scum=1in"})
+                                        .out);
+  CHECK_THAT(old, Contains("the next pump-out was due by ") && Contains("Pump now, then every"));
+  CHECK_THAT(old, !Contains("it can wait"));
+  const std::string now =
+      unwrapped(pump({quick.path, "--reading", "2026-05-01", "sludge=6in", "scum=1in"}).out);
+  CHECK_THAT(now, Contains("it can wait until ") && !Contains("was due"));
+}
+
 TEST_CASE("the file's readings and a pump-out on the command line count") {
   const Finished file = pump({"scenarios/pump_reading.yaml", "--json"});
   INFO(file.err);

@@ -59,6 +59,17 @@ TEST_CASE("a range is answered first, then compared, then explained") {
   CHECK(text.find("Never enter one") != std::string::npos);
 }
 
+TEST_CASE("of a hundred problems alike the first fifty are shown") {
+  const Finished f = whatif({"--set", "pits.east.depth=51 ft..200 ft by 1 ft"});
+  CHECK(f.code == 2);
+  std::size_t shown = 0;
+  for (std::size_t at = 0; (at = f.err.find("--set pits.east.depth=", at)) != std::string::npos;
+       ++at)
+    ++shown;
+  CHECK(shown == 50);
+  CHECK(f.err.find("and 50 problems more") != std::string::npos);
+}
+
 TEST_CASE("laundry on Saturday is explained by the day, and not by solids") {
   const Finished f = whatif({"--set", "household.laundry.days=[sat]"});
   REQUIRE(f.code == 0);

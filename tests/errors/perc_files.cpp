@@ -48,7 +48,8 @@ TEST_CASE("each bad file of readings gives its whole report") {
 TEST_CASE("bad options are named as options, all at once") {
   CHECK(report_of_options({}) ==
         "restwell perc: --hole: is missing\n"
-        "  hint: Diameter of the hole, 4 to 12 in by the rule. It moves the result twofold.\n"
+        "  hint: Diameter of the hole: 4 to 12 in by the rule, 1 in to 10 ft is taken. It moves "
+        "the result twofold.\n"
         "restwell perc: --interval: is missing\n"
         "  hint: Time of each reading.\n"
         "restwell perc: --drop: is missing\n"

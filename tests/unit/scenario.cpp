@@ -432,8 +432,9 @@ TEST_CASE("worth a word, but accepted") {
                                  "as pumped on the start date"});
   const std::string near = with(smallest, "10 min/inch", "10 min/inch, water_table: 15 ft");
   CHECK(warnings(near) ==
-        std::vector<std::string>{"x:8:40: soil.water_table: only 2 ft between the bottom of east "
-                                 "and the water table, less than 4 ft"});
+        std::vector<std::string>{
+            "x:8:40: soil.water_table: only 2 ft between the bottom of east "
+            "and the water table without the mound under the pit, less than 4 ft"});
   CHECK(warnings(with(near, "15 ft", "17 ft")).empty());
   const std::string late =
       with(smallest, "occupants: 4", "occupants: 4, away: [{from: 2060-01-01, to: 2060-02-01}]");

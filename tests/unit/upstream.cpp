@@ -9,6 +9,7 @@
 
 using namespace restwell;
 using namespace restwell::test;
+using namespace std::chrono;
 
 TEST_CASE("after a pump-out nothing leaves the tank until it has refilled") {
   const RunResult r = run_expected(
@@ -28,6 +29,24 @@ TEST_CASE("after a pump-out nothing leaves the tank until it has refilled") {
   }
   CHECK(dry >= 4);
   CHECK(r.tank[31 + 10].outflow_m3 > 0.0);
+}
+
+TEST_CASE("pumping every year does not drift, and goes on from a date pumped between") {
+  const auto pumped = [](const std::vector<Date>& besides) {
+    Scenario s =
+        scenario_of(two_pits({.tank = "{volume: 1000 gal, new: yes, pump_out: {every: 1 year}}"}));
+    s.start = sys_days(2028y / 2 / 29);
+    s.tank.pump_out.dates = besides;
+    Upstream upstream(s, Mode::steady, TankState{}, true, 0.5, SurgeSteps::for_the_solids);
+    std::vector<std::string> dates;
+    for (int d = 0; d < 4 * 365 + 2; ++d)
+      if (upstream.next_day().pumped) dates.push_back(iso_date(date_of(s.start, d)));
+    return dates;
+  };
+  using Dates = std::vector<std::string>;
+  CHECK(pumped({}) == Dates{"2029-02-28", "2030-02-28", "2031-02-28", "2032-02-29"});
+  CHECK(pumped({sys_days(2029y / 6 / 10)}) ==
+        Dates{"2029-02-28", "2029-06-10", "2030-06-10", "2031-06-10"});
 }
 
 TEST_CASE("a reading sets the depths it was taken at, whatever the history") {

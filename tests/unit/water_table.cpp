@@ -69,6 +69,43 @@ TEST_CASE("a table over a pit's bottom is a warning, not a refusal") {
                                     "the water table 8 ft at its highest") != std::string::npos);
 }
 
+TEST_CASE("dates that a series of readings does not cover are told") {
+  // The run: 2026-05-01 to 2029-04-30.
+  const auto told = [](const std::string& readings) {
+    std::string all;
+    for (const std::string& w :
+         parse_scenario(two_pits({.start = "new: yes, filled_with_stone: yes",
+         .soil = "{perc: 15 min/inch, water_table: " + readings + "}"}),
+                        "x")
+             .warnings)
+      all += w.substr(w.find("water_table: ") + 13) + "\n";
+    return all;
+  };
+  CHECK(told("[{date: 2026-05-01, depth: 30 ft}, {date: 2029-05-01, depth: 30 ft}]").empty());
+  CHECK(told("[{date: 2026-05-02, depth: 30 ft}, {date: 2029-05-01, depth: 30 ft}]") ==
+        "the first reading is of 2026-05-02; that depth is taken before it too\n");
+  CHECK(told("[{date: 2020-01-01, depth: 30 ft}, {date: 2027-01-01, depth: 30 ft}]") ==
+        "readings end on 2027-01-01; that depth is held from then on\n");
+  const std::string none = "no reading lies within the run, 2026-05-01 to 2029-05-01; ";
+  CHECK(told("[{date: 2090-02-28, depth: 30 ft}]") ==
+        none + "the depth of 2090-02-28 is held throughout\n");
+  CHECK(told("[{date: 2020-02-28, depth: 30 ft}]") ==
+        none + "the depth of 2020-02-28 is held throughout\n");
+  CHECK(told("[{date: 2020-02-28, depth: 30 ft}, {date: 2090-02-28, depth: 30 ft}]") ==
+        none + "the depth goes straight from one to the next across it\n");
+}
+
+TEST_CASE("a table in words: one depth once, one reading in the singular") {
+  const auto words = [](const std::string& table) {
+    return table_words(table_of(table), UnitSystem::us);
+  };
+  CHECK(words("[{date: 2026-01-01, depth: 9 ft}]") == "9.0 ft below ground by 1 reading");
+  CHECK(words("[{date: 2026-01-01, depth: 9 ft}, {date: 2026-02-01, depth: 12 ft}]") ==
+        "9.0 ft to 12.0 ft below ground by 2 readings");
+  CHECK(words("{mean: 20 ft, amplitude: 0.01 ft, high: 04-10}") ==
+        "20.0 ft below ground through the year, highest on 04-10");
+}
+
 TEST_CASE("a part of the season can be set by its path, and a depth makes way for a season") {
   const auto set_to = [](const std::string& table, const std::vector<PathValue>& values) {
     return *parse_scenario(two_pits({.soil = "{perc: 15 min/inch, water_table: " + table + "}"}),

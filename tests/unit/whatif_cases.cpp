@@ -94,6 +94,12 @@ TEST_CASE("ranges of quantities take their unit from any part") {
 TEST_CASE("what is no list or range is refused with a way out") {
   CHECK(refusal("household.occupants", "8..2").find("has no members") != std::string::npos);
   CHECK(refusal("household.occupants", "8..2").find("/ 2..8") != std::string::npos);
+  // The hint must not be refused in its turn.
+  CHECK(refusal("pits.east.depth", "5 ft..1 ft").find("/ 1 ft..5 ft") != std::string::npos);
+  CHECK(refusal("pits.east.depth", "5 ft..0 ft")
+            .find("/ the smaller value first, and every one "
+                  "greater than 0 ft") != std::string::npos);
+  CHECK(refusal("pits.east.depth", "200 ft..5 ft").find("at most 100 ft") != std::string::npos);
   CHECK(refusal("household.occupants", "2..8 by 0").find("the step must be greater than 0") == 0);
   CHECK(refusal("household.occupants", "2..8 by -1").find("step must be greater than 0") !=
         std::string::npos);

@@ -1,0 +1,115 @@
+// What the answer says of a site, word by word.
+#include "sim/answer.hpp"
+
+#include <catch2/catch.hpp>
+
+#include "sim/report.hpp"
+#include "tests/support/sites.hpp"
+
+using namespace restwell;
+using namespace restwell::test;
+using Catch::Matchers::Contains;
+using Catch::Matchers::StartsWith;
+
+namespace {
+
+Report report_of(const std::string& site) {
+  const Scenario s = scenario_of(site);
+  return run_report(run(s, clogging_cases(s.biomat)), {});
+}
+
+std::string line_of(const Report& report, const std::string& topic) {
+  for (const AnswerLine& line : report.answer)
+    if (line.topic == topic) return line.text;
+  return "";
+}
+
+SiteText new_pit(const std::string& soil) {
+  return {.tank = "{volume: 1000 gal, new: yes}", .start = "new: yes", .soil = soil, .years = 1};
+}
+
+std::string in_house(std::string site) {
+  const std::string surface = "when_full: surface";
+  return site.replace(site.find(surface), surface.size(), "when_full: house");
+}
+
+}  // namespace
+
+TEST_CASE("a table that stands over the bottom all year does so on the days there are") {
+  const Report report = report_of(one_pit(new_pit("{perc: 10 min/inch, water_table: 8 ft}")));
+  CHECK_THAT(line_of(report, "Water table"), Contains("in the first year on 365 days;"));
+}
+
+TEST_CASE("two lengths that are shown alike are not called too near without a word") {
+  const SiteText site = new_pit("{perc: 10 min/inch, water_table: 20 ft, separation: 100 ft}");
+  const std::string line = line_of(report_of(one_pit(site)), "Water table");
+  const std::string comes_to = "comes to ";
+  const std::size_t at = line.find(comes_to) + comes_to.size();
+  const std::string shown = line.substr(at, line.find(" below") - at);
+  // Asked for: a little more than what there is.
+  const double least_ft = std::stod(shown) + 0.04;
+  SiteText nearly = site;
+  nearly.soil =
+      fmt::format("{{perc: 10 min/inch, water_table: 20 ft, separation: {} ft}}", least_ft);
+  const std::string asked = line_of(report_of(one_pit(nearly)), "Water table");
+  INFO(asked);
+  CHECK(asked.find("just under " + shown + " below") != std::string::npos);
+  CHECK(asked.find("Too near: " + shown + " is asked for") != std::string::npos);
+  CHECK(line.find("just under") == std::string::npos);
+}
+
+TEST_CASE("groundwater over an inlet is told from sewage") {
+  const auto notes = [](const char* depth) {
+    std::string all;
+    for (const std::string& note :
+         report_of(in_house(one_pit(
+                       new_pit(fmt::format("{{perc: 10 min/inch, water_table: {}}}", depth)))))
+             .notes)
+      all += note + "\n";
+    return all;
+  };
+  CHECK_THAT(notes("1 ft"),
+             Contains("East pit: the water table stands over its inlet on 365 days"));
+  CHECK_THAT(notes("3.1 ft"), !Contains("over its inlet"));  // the inlet lies 3 ft down
+}
+
+TEST_CASE("a pit found full has no reserve from the start") {
+  SiteText site = new_pit("{conductivity: 0.1 cm/day}");
+  site.start = "measured: {level: 8 ft, drop: 0.1 in/day}";
+  CHECK_THAT(line_of(report_of(one_pit(site)), "Overflow"),
+             Contains("No reserve from the start: every pit"));
+}
+
+TEST_CASE("days of one month are said once") {
+  // The groundwater of winter fills it whatever the clogging.
+  const Scenario s = scenario_of(R"(name: Test site (invented)
+start: 2026-05-01
+years: 1
+household: {occupants: 3}
+tank: {volume: 1000 gal, new: yes}
+single_outlet: {to: p}
+trenches:
+  - {name: p, length: 50 ft, width: 2 ft, gravel_depth: 1 ft, number: 3, new: yes}
+soil: {perc: 10 min/inch, water_table: {mean: 4 ft, amplitude: 3.5 ft, high: 02-28}}
+)");
+  const RunResult r = run(s, clogging_cases(s.biomat));
+  const Report report = run_report(r, {});
+  const auto full = [&](std::size_t k) { return r.cases[k].pits[0].first_full; };
+  REQUIRE(full(Cases::early) < full(Cases::late));
+  const std::string month = day_words(report, full(Cases::expected));
+  REQUIRE(day_words(report, full(Cases::early)) == month);
+  REQUIRE(day_words(report, full(Cases::late)) == month);
+  CHECK_THAT(line_of(report, "P field"), StartsWith("full: " + month + ". Then"));
+}
+
+TEST_CASE("only a layer twice as tight as the soil on it is told of, in two digits") {
+  const auto tight = [](const char* conductivity) {
+    return line_of(
+        report_of(one_pit(new_pit(fmt::format(
+            "{{layers: [{{to: 12 ft, conductivity: 100 cm/day}}, {{conductivity: {}}}]}}",
+            conductivity)))),
+        "Tight soil");
+  };
+  CHECK(tight("60 cm/day").empty());
+  CHECK_THAT(tight("0.0211 cm/day"), Contains("lets through about 4700 times less"));
+}
