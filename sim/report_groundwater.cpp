@@ -226,7 +226,7 @@ ReportTable perched_table(const RunResult& r) {
       "season, so it empties too slowly, to the safe side. Negative: it stands below the bottom. "
       "None: "
       "nothing, or another layer's water stood higher. Against an independent numerical solution "
-      "the pit's intake then comes out mostly 5 to 30 % too small, up to half for a shallow pond "
+      "the pit's intake then comes out mostly within 15 %, up to half too small for a shallow pond "
       "close over the layer. Expected clogging.";
   if (table_over_layer(r)) {
     t.note +=
