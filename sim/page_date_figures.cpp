@@ -43,9 +43,9 @@ std::vector<std::string> spread_cells(const PageStudy& s, const std::string& wha
 PageFigure dates_figure(const PageStudy& s) {
   const RunResult& r = s.result;
   plots::SpanChart chart;
-  chart.words = {"dates", "What comes when",
-                 "A bar for each pit and for the overflow from the early to the late date; the "
-                 "table below has the dates."};
+  chart.words = {
+      "dates", "What comes when",
+      "A bar for each pit and the overflow, early to late; the table below has the dates."};
   chart.x_low = seconds_of_day(r, 0);
   chart.x_high = seconds_of_day(r, r.days());
   chart.key = span_key;

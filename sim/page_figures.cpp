@@ -62,8 +62,7 @@ PageFigure level_figure(const PageStudy& s) {
   const RunResult& r = s.result;
   plots::LineChart chart;
   chart.words = {"level", "More water a day makes it stand higher",
-                 "For each pit the height of water at which the ground takes so much a day, as "
-                 "clogged as it is today."};
+                 "The water's height at which a pit as clogged as today takes so much a day."};
   chart.y_label = fmt::format("how high the water stands in the pit, {}", unit(r, Quantity::level));
   chart.x_label = fmt::format("water sent to the pit, {}", unit(r, Quantity::flow));
   PageTable data{"Height of water and what the ground takes today",
@@ -119,8 +118,7 @@ PageFigure clogging_figure(const PageStudy& s) {
   const RunResult& r = s.result;
   plots::LineChart chart;
   chart.words = {"clogging", "What the pits can take, and what the house sends",
-                 "All pits together with water at their inlets, year by year, beside what the tank "
-                 "sends them."};
+                 "All pits with water at their inlets, and what the tank sends them."};
   chart.y_label = unit(r, Quantity::flow);
   chart.x_is_date = true;
   chart.x_low = seconds_of_day(r, 0);
@@ -179,8 +177,7 @@ PageFigure recovery_figure(const PageStudy& s) {
   const std::string name = pit_label(r.scenario.pits[rest.pit]);
   plots::LineChart chart;
   chart.words = {"rest", "What the " + name + " can take after a rest",
-                 "What the ground takes a day with water at the inlet, by months of rest, in the "
-                 "three cases of clogging."};
+                 "What the ground takes a day with water at the inlet, after months of rest."};
   chart.y_label = fmt::format("the {} can take, {}", name, unit(r, Quantity::flow));
   chart.x_label = "months of rest";
   chart.x_high = 12.0;

@@ -68,9 +68,10 @@ PageFigure section_figure(const PageStudy& s) {
   const RunResult& r = s.result;
   const Tank& tank = r.scenario.tank.tank;
   plots::Section drawing;
-  drawing.words = {"section", "A cut through the system as it was found",
-                   "House, tank, box and pits from left to right with the water, sludge and scum "
-                   "in them; the table below has the numbers."};
+  drawing.words = {
+      "section", "A cut through the system as it was found",
+      "House, tank, box and pits with their water, sludge and scum; the table below has "
+      "the numbers."};
   double shallowest = 1e9, deepest = 0.0;
   std::vector<plots::SectionPart> pits;
   for (std::size_t p = 0; p < r.scenario.pits.size(); ++p) {

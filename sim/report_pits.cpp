@@ -92,11 +92,10 @@ ReportTable pits_at_start_table(const RunResult& r) {
       show_text(last_year, Quantity::flow, r.scenario.units));
   if (r.scenario.soil.water_table) t.note += " The water table stands at its mean depth for this.";
   t.note +=
-      " What a pit takes comes from a law fitted to a numerical solution of the flow. Full and "
-      "standing still it was "
-      "within 21 % on pits nothing was fitted to, half within 3 %; as the level moves "
-      "half within 3 to 4 %. Up to 71 % off: two layers, and where millimeters of clean wall are "
-      "wet.";
+      " What a pit takes comes from a law fitted to a numerical solution of the flow. On pits "
+      "nothing was fitted to it was within 19 % when full and standing still, half within 3 %; as "
+      "the level moves half within 3 to 4 %, at worst 61 % off (layers, clogged parts), threefold "
+      "where millimeters of clean wall are wet.";
   return t;
 }
 
