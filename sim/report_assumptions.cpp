@@ -43,8 +43,9 @@ ReportTable other_parameters_table(const Scenario& scenario) {
   t.title = "Assumed besides (meaning and range of each: --json, or restwell schema)";
   t.compact = true;
   t.note =
-      "Fixed: the four constants of a pit's intake (wall's active share .7, next layer .2, near a "
-      "water table .22, power 2), fitted to a numerical solution of the flow; how suction joins in "
+      "Fixed: the five constants of a pit's intake (wall's active share .7, next layer .2, near a "
+      "water table .22, power 2, narrow band 12), fitted to a numerical solution of the flow; how "
+      "suction joins in "
       "behind a clogged layer is partly assumed.";
   if (!scenario.assumptions_set.empty()) {
     t.note += " Set in this file: " + list_words(scenario.assumptions_set) + ".";

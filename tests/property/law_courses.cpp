@@ -77,6 +77,11 @@ TEST_CASE("pulses that wet millimeters of a clean wall") {
   for (const int number : {94, 118})
     CHECK(std::abs(taken_over(case_of(number), Course::pulses).error()) < target);
 }
+TEST_CASE("at a level within what the reference tells they take what it takes") {
+  for (const int number : {94, 118})
+    CHECK(std::abs(taken_over(case_of(number), Course::pulses).error_within()) < 0.02);
+}
+
 TEST_CASE("a pit that falls over perched water, in soil with a high fringe") {
   for (const int number : {11, 17})
     CHECK(std::abs(taken_over(case_of(number), Course::falling).error()) < 0.5 * target);

@@ -18,8 +18,8 @@ double error_of(const Case& c) {
   return law_intake_m3_per_day(c) / reference - 1;
 }
 
-Case blind_case(int number) {
-  return designed_cases(40, blind_seed)[static_cast<std::size_t>(number - 1)];
+Case second_case(int number) {
+  return designed_cases(40, second_seed)[static_cast<std::size_t>(number - 1)];
 }
 
 // A pit of 2 m in soil of .3 m/day over a tight layer.
@@ -192,14 +192,14 @@ TEST_CASE("water on a tight layer below the pit, and a pit down into it") {
 
 // Found by blind sets.
 TEST_CASE("clean fast soil over slow, the boundary in the pit's height") {
-  CHECK(std::abs(error_of(blind_case(221))) < target);
+  CHECK(std::abs(error_of(second_case(221))) < target);
 }
 TEST_CASE("known miss: a clogged pit in a fine layer that ends at a coarse one", "[!shouldfail]") {
-  CHECK(std::abs(error_of(blind_case(107))) < target);
+  CHECK(std::abs(error_of(second_case(107))) < target);
 }
 TEST_CASE("known miss: a shallow pond closely over a layer nine times tighter", "[!shouldfail]") {
   double worst = 0;
-  for (const Case& c : designed_cases(40, blind_seed)) {
+  for (const Case& c : designed_cases(40, second_seed)) {
     if (c.regime != Regime::layers || c.pond_m > 0.4) continue;
     try {
       worst = std::min(worst, error_of(c));

@@ -54,7 +54,14 @@ TEST_CASE("every shipped scenario is sound over its years, early and late case t
     const Scenario scenario = load_scenario(file).scenario;
     REQUIRE(scenario.years >= 20);
     INFO(file.filename().string());
-    CHECK(what_is_unsound(run(scenario, main_cases(scenario.biomat))) == "");
+    const RunResult r = run(scenario, main_cases(scenario.biomat));
+    CHECK(what_is_unsound(r) == "");
+    for (const TankRecord& d : r.tank) {
+      REQUIRE(d.outflow_m3 >= 0.0);
+      REQUIRE(d.tss_out_kg >= 0.0);
+    }
+    for (const auto& pit : r.cases[Cases::expected].days)
+      for (const PitDay& d : pit) REQUIRE(d.overflow_m3 >= 0.0);
   }
   CHECK(scenarios >= 5);
 }

@@ -43,8 +43,9 @@ struct Case {
 // Aquifer of the cases with a water table.
 inline constexpr double aquifer_thickness_m = 5.0, undisturbed_m = 20.0;
 
-// The law's last constants were chosen looking at the first set; the blind one was drawn after.
-inline constexpr unsigned long long first_seed = 20260501, blind_seed = 20261125;
+// The law was chosen looking at the first set, and later at the second too; the blind one
+// (tests/reference/README.md) is drawn by no test.
+inline constexpr unsigned long long first_seed = 20260501, second_seed = 20261125;
 
 // per_regime cases of each regime, the same ones every time.
 [[nodiscard]] std::vector<Case> designed_cases(int per_regime,
