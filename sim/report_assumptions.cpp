@@ -47,6 +47,10 @@ ReportTable other_parameters_table(const Scenario& scenario) {
       "water table .22, power 2, narrow band 12), fitted to a numerical solution of the flow; how "
       "suction joins in "
       "behind a clogged layer is partly assumed.";
+  if (scenario.soil.layers.size() > 1)
+    t.note +=
+        " A bottom on a slow layer over faster soil takes no more than that lets through with a "
+        "dry foot, and what goes aside besides (assumed).";
   if (!scenario.assumptions_set.empty()) {
     t.note += " Set in this file: " + list_words(scenario.assumptions_set) + ".";
   }

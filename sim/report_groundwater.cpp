@@ -217,13 +217,16 @@ ReportTable perched_table(const RunResult& r) {
     }
   }
   t.note =
-      "Water that comes down faster than the tight layer lets it through spreads on it and stands "
-      "at the pit's edge; steady flow for the mean of the past season (mound_memory), the layer "
+      "Water that comes down faster than the tight layer lets it through spreads on it, its "
+      "capillary fringe with it, and stands at the pit's edge; steady flow for the mean of the "
+      "past season (mound_memory), the layer "
       "level and draining freely below (assumed); no higher than the pit's own water. The pit's "
       "walls feel it as they feel a water table, the bottom the less the more of its water the "
       "layer "
       "takes (in proportion, assumed). While a pit is emptied the water stays as in the past "
-      "season, so it empties too slowly, to the safe side. Negative: it stands below the bottom. "
+      "season, so it empties too slowly, to the safe side; after a long rest it comes back too "
+      "slowly. "
+      "Negative: it stands below the bottom. "
       "None: "
       "nothing, or another layer's water stood higher. Against an independent numerical solution "
       "the pit's intake then comes out mostly within 15 %, up to half too small for a shallow pond "
