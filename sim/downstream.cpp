@@ -204,12 +204,10 @@ void Downstream::advance_pit(std::size_t index, double inflow, double dt_day) {
   const PitLayout& layout = site_->pits[index];
   PitDay& today = day_.pits[index];
   PitState& state = pits_[index];
-  const double keeps_before = curves_[index].soil_keeps(level_m(index));
   const IntakeCurve::Passed passed =
       curves_[index].advance(state.water_m3, storage_area_m2_[index], inflow, dt_day);
-  const double keeps = 0.5 * (keeps_before + curves_[index].soil_keeps(level_m(index)));
-  state.soil_flow_m3_per_day =
-      soil_flow_after_m3_per_day(state.soil_flow_m3_per_day, passed.intake / dt_day, keeps);
+  state.soil_flow_m3_per_day = soil_flow_after_m3_per_day(
+      state.soil_flow_m3_per_day, passed.intake / dt_day, passed.soil_keeps);
   today.inflow_m3 += inflow * dt_day;
   today.intake_m3 += passed.intake;
   today.ground_m3 += passed.ground;
@@ -241,32 +239,33 @@ void Downstream::clog(const BinnedEffluent& effluent, Date date) {
   const double strength = effluent.bod_kg_per_m3 + biomat_.solids_weight * effluent.tss_kg_per_m3;
   find_decay(date);
   for (std::size_t p = 0; p < pits_.size(); ++p) {
-    std::vector<BiomatState>& biomat = pits_[p].biomat;
-    const WaterAround around = felt_at(ground_[p], day_.pits[p].highest_m);
+    const std::span<BiomatState> biomat = pits_[p].biomat;
+    const std::span<const double> taken_m3 = intake_m3_[p], middle_m = middle_m_[p];
+    const std::span<double> change_per_day = change_per_day_[p];
+    const double highest_m = day_.pits[p].highest_m;
+    const WaterAround around = felt_at(ground_[p], highest_m);
     const bool feels_water = around.table_m > 0.0 || !around.held.empty();
     for (std::size_t j = 0; j < biomat.size(); ++j) {
       const bool bottom = j + 1 == biomat.size();
-      const double middle = middle_m_[p][j];
       const bool below_table =
-          feels_water &&
-          (middle < around.table_m || std::ranges::any_of(around.held, [&](const HeldWater& held) {
-             return (bottom ? held.tight_m < 0.0 : middle >= held.tight_m) &&
-                    middle < std::min(held.level_m, day_.pits[p].highest_m);
-           }));
-      const bool wet =
-          below_table || day_.pits[p].highest_m > middle || (bottom && intake_m3_[p][j] > 0.0);
-      const double load = std::max(0.0, intake_m3_[p][j]) * strength / part_area_m2_[p][j];
-      if (load == 0.0 && !wet && is_clean(biomat_, biomat[j])) {  // nothing to grow or decay
-        biomat[j].exposed_day += 1.0;
-        change_per_day_[p][j] = 0.0;
+          feels_water && (middle_m[j] < around.table_m ||
+                          std::ranges::any_of(around.held, [&](const HeldWater& held) {
+                            return (bottom ? held.tight_m < 0.0 : middle_m[j] >= held.tight_m) &&
+                                   middle_m[j] < std::min(held.level_m, highest_m);
+                          }));
+      const bool wet = below_table || highest_m > middle_m[j] || (bottom && taken_m3[j] > 0.0);
+      if (!wet && taken_m3[j] <= 0.0 && is_clean(biomat_, biomat[j])) {
+        biomat[j].exposed_day += 1.0;  // nothing to grow or decay
+        change_per_day[j] = 0.0;
         continue;
       }
+      const double load = std::max(0.0, taken_m3[j]) * strength / part_area_m2_[p][j];
       const double before_day = biomat[j].resistance_day();
       biomat[j] = advance_biomat(
           below_table ? drowned : biomat_, biomat[j], coefficient_[p][j],
           {.load_kg_per_m2_day = load, .wet = wet, .drainage_day = drainage_day_[p][j]},
           decay_per_day_[p][j], 1.0);
-      change_per_day_[p][j] = biomat[j].resistance_day() - before_day;
+      change_per_day[j] = biomat[j].resistance_day() - before_day;
     }
   }
   clogged_ = true;
@@ -308,6 +307,7 @@ void Downstream::renew_curve(std::size_t index) {
   double change = 0.0, all = 0.0;  // the mean over what takes in
   for (std::size_t j = 0; j < biomat.size(); ++j) {
     const double taken = std::abs(intake_m3_[index][j]);
+    if (taken == 0.0) continue;
     const double before_day = biomat[j].resistance_day() - change_per_day_[index][j];
     if (before_day > 0.0) change += taken * std::abs(change_per_day_[index][j]) / before_day;
     all += taken;
@@ -340,10 +340,11 @@ const DownstreamDay& Downstream::day(const BinnedEffluent& effluent, Date date) 
     std::fill(intake_m3_[p].begin(), intake_m3_[p].end(), 0.0);
   }
   for (std::size_t bin = 0; bin < effluent.bins(); ++bin) {
-    for (std::size_t p = 0; p < pits_.size(); ++p)
+    for (std::size_t p = 0; p < pits_.size(); ++p) {
       curves_[p].start_bin(pits_[p].soil_flow_m3_per_day, effluent.bin_day);
-    std::fill(bin_inflow_m3_.begin(), bin_inflow_m3_.end(), 0.0);
-    std::fill(overflow_to_m3_.begin(), overflow_to_m3_.end(), 0.0);
+      bin_inflow_m3_[p] = 0.0;
+      overflow_to_m3_[p] = 0.0;
+    }
     if (site_->box_present && box_feels_pits(effluent, bin)) {
       couple_box(effluent, bin);
     } else {

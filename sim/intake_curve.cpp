@@ -121,8 +121,7 @@ void IntakeCurve::start_bin(double soil_flow_m3_per_day, double dt_day) {
   }
 }
 
-double IntakeCurve::soil_keeps(double level_m) {
-  find_cell(level_m);
+double IntakeCurve::soil_keeps(double level_m) const {
   const Node& low = nodes_[cell_];
   const double share = std::clamp((level_m - low.level_m) * low.per_width, 0.0, 1.0);
   return low.soil_keeps + share * (nodes_[cell_ + 1].soil_keeps - low.soil_keeps);
@@ -190,6 +189,8 @@ IntakeCurve::Passed IntakeCurve::advance(double& water_m3, double storage_area_m
   // A pit that stood higher before its brim was lowered spills that first.
   passed.overflow = std::max(0.0, water_m3 - brim_m * storage_area_m2);
   passed.highest_m = level_m;
+  find_cell(level_m);
+  const double keeps_first = soil_keeps(level_m);
   const auto exchanged = [&](double into_soil_m3) {
     (into_soil_m3 > 0.0 ? passed.intake : passed.ground) += std::abs(into_soil_m3);
   };
@@ -244,6 +245,7 @@ IntakeCurve::Passed IntakeCurve::advance(double& water_m3, double storage_area_m
     left_day -= taken_day;
   }
   water_m3 = level_m * storage_area_m2;
+  passed.soil_keeps = 0.5 * (keeps_first + soil_keeps(level_m));
   return passed;
 }
 

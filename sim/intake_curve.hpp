@@ -49,8 +49,6 @@ class IntakeCurve {
   // What the soil carries from now on, over a step of dt_day. Without it: what the law says, as if
   // the soil followed at once.
   void start_bin(double soil_flow_m3_per_day, double dt_day);
-  // What the soil keeps over the bin with the water at level_m (models/soil_lag.hpp).
-  [[nodiscard]] double soil_keeps(double level_m);
 
   struct Line {
     double intake_m3_per_day, slope_m2_per_day;  // of the cell over the level
@@ -64,6 +62,7 @@ class IntakeCurve {
     double ground = 0.0;    // groundwater that came in
     double overflow = 0.0;  // over the brim
     double highest_m = 0.0;
+    double soil_keeps = 0.0;  // what the soil keeps over the bin (models/soil_lag.hpp)
   };
   // Advances water_m3 >= 0 over dt_day with a constant inflow. At the brim the pit spills what it
   // does not take (at once what stands over it); empty, it lets through what comes. Throws as `at`.
@@ -98,6 +97,7 @@ class IntakeCurve {
   Ends ends();
   void spend(double low_day, double high_day, const Ends& at);
   void find_cell(double level_m);
+  [[nodiscard]] double soil_keeps(double level_m) const;  // in the cell
 
   SoilLag lag_;
   double soil_flow_m3_per_day_ = 0.0;
