@@ -8,10 +8,11 @@
 // (tests/reference/drainage.cpp) from the steady state under 2.1 m of water, textures of Carsel &
 // Parrish 1988, sand to clay loam, half of their Ks as Kfs, full down to a suction of 2 cm (n < 2).
 // Error: a factor of 2.5 (worst 2.9) and a third of a day, walls of up to 20 days' resistance: silt
-// and clay loam conduct alike and drain 1 to 5. A wall clogged more drains sooner, at 80 days up to
-// 4 times. Finer soils hold on to more than gravity takes within a year, clays for ever: what lets
-// air in there are cracks and channels, which the reference does not have. So (1) is cut at
-// longest_day, an assumption.
+// and clay loam conduct alike and drain 1 to 5. Under 1.3 to 3.5 m of water and behind 1 to 20
+// days' resistance sand to silt loam keep to that; under bottoms clay loam takes up to 3.5 times as
+// long. A wall clogged more drains sooner, at 80 days up to 4 times. Finer soils hold on to more
+// than gravity takes within a year, clays for ever: what lets air in there are cracks and channels,
+// which the reference does not have. So (1) is cut at longest_day, an assumption.
 #pragma once
 
 #include "models/soil.hpp"

@@ -15,7 +15,7 @@ constexpr double target = 0.30;  // the worst, aimed at; not what came out
 
 double error_of(const Case& c) {
   const double reference = reference::steady_intake(reference_problem(c)).total_m3_per_day;
-  return law_intake_m3_per_day(c) / reference - 1;
+  return law_intake_m3_per_day(c, c.pond_m) / reference - 1;
 }
 
 Case second_case(int number) {
@@ -47,7 +47,7 @@ const Part& part() {
     for (const Case& c : designed_cases(40)) {
       if (((c.number - 1) / static_cast<int>(std::size(all_regimes))) % 5 != 0) continue;
       made.cases.push_back(c);
-      made.law.push_back(law_intake_m3_per_day(c));
+      made.law.push_back(law_intake_m3_per_day(c, c.pond_m));
       made.reference.push_back(reference::steady_intake(reference_problem(c)).total_m3_per_day);
     }
     return made;

@@ -92,10 +92,10 @@ double intake_with_mound_m3_per_day(const Law& law, double level_m,
   return 0.5 * (low + high);
 }
 
-double law_intake_m3_per_day(const Case& c) {
+double law_intake_m3_per_day(const Case& c, double level_m) {
   const Law law = law_of(c);
-  if (!c.table_below_bottom_m) return law.intake_m3_per_day(c.pond_m);
-  return intake_with_mound_m3_per_day(law, c.pond_m,
+  if (!c.table_below_bottom_m) return law.intake_m3_per_day(level_m);
+  return intake_with_mound_m3_per_day(law, level_m,
                                       [&](double intake) { return edge_mound_m(c, intake); });
 }
 

@@ -32,8 +32,8 @@ struct Law {
 // The intake that raises the mound with which it is the law's; mound_m(intake) must rise.
 [[nodiscard]] double intake_with_mound_m3_per_day(const Law& law, double level_m,
                                                   const std::function<double(double)>& mound_m);
-// Steady intake [m3/day] by the law at the case's pond, the mound at the edge given.
-[[nodiscard]] double law_intake_m3_per_day(const Case& c);
+// Steady intake [m3/day] by the law, the mound at the edge given.
+[[nodiscard]] double law_intake_m3_per_day(const Case& c, double level_m);
 
 [[nodiscard]] reference::PitProblem reference_problem(const Case& c, double resolution = 1.0);
 

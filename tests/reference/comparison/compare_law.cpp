@@ -1,10 +1,11 @@
 // The law against the reference solver over a whole designed set: tables for tests/reference/
 // README.md on stdout, one line a case in a file on request.
 //
-//     build/compare_law [--steady] [--courses] [--mound] [--seed N] [--every N] [--resolution X]
-//                       [cases.csv]
-// Without a choice, all three. --every 4: every fourth pit of each regime only. --resolution: of
-// the courses and the mound (.5 if not said). Results are the same on any number of threads.
+//     build/compare_law [--steady] [--levels] [--courses] [--mound] [--seed N] [--every N]
+//                       [--resolution X] [cases.csv]
+// Without a choice, all four; --levels: steady, the pit partly full. --every 4: every fourth pit of
+// each regime only. --resolution: of the courses and the mound (.5 if not said). Results are the
+// same on any number of threads.
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -29,9 +30,12 @@ namespace {
 
 constexpr int per_regime = 40;
 constexpr std::size_t regimes = std::size(all_regimes), courses = std::size(all_courses);
+constexpr double shares_of_depth[] = {0.05, 0.10, 0.20, 0.35, 0.50, 0.75, 1.0};
+constexpr std::size_t levels = std::size(shares_of_depth);
+constexpr double gap_cells = 10;  // as the courses' grid
 
 struct Request {
-  bool steady = false, over_time = false, mound = false;
+  bool steady = false, by_level = false, over_time = false, mound = false;
   unsigned long long seed = first_seed;
   int every = 1;
   double resolution = 0.5;
@@ -44,6 +48,8 @@ Request request_of(const std::vector<std::string>& words) {
     const auto value = [&] { return i + 1 < words.size() ? words[++i] : std::string("0"); };
     if (words[i] == "--steady") {
       r.steady = true;
+    } else if (words[i] == "--levels") {
+      r.by_level = true;
     } else if (words[i] == "--courses") {
       r.over_time = true;
     } else if (words[i] == "--mound") {
@@ -58,7 +64,8 @@ Request request_of(const std::vector<std::string>& words) {
       r.csv = words[i];
     }
   }
-  if (!r.steady && !r.over_time && !r.mound) r.steady = r.over_time = r.mound = true;
+  if (!r.steady && !r.by_level && !r.over_time && !r.mound)
+    r.steady = r.by_level = r.over_time = r.mound = true;
   return r;
 }
 
@@ -87,6 +94,7 @@ struct Steady {
 struct Outcome {
   Case c;
   Try<Steady> steady;
+  Try<double> error_at[levels];
   Try<Taken> taken[courses];
   Try<Mound> mound;
   Try<double> year;
@@ -98,7 +106,18 @@ Outcome outcome_of(const Case& c, const Request& request) {
   if (request.steady) {
     o.steady = attempt([&] {
       const reference::SteadyIntake q = reference::steady_intake(reference_problem(c));
-      return Steady{law_intake_m3_per_day(c), q.total_m3_per_day, q.seconds};
+      return Steady{law_intake_m3_per_day(c, c.pond_m), q.total_m3_per_day, q.seconds};
+    });
+  }
+  for (std::size_t k = 0; request.by_level && k < levels; ++k) {
+    o.error_at[k] = attempt([&] {
+      const double level_m = shares_of_depth[k] * c.pond_m;
+      reference::PitProblem problem = reference_problem(c);
+      problem.pond_m = level_m;
+      problem.gap_cells = gap_cells;
+      return law_intake_m3_per_day(c, level_m) /
+                 reference::steady_intake(problem).total_m3_per_day -
+             1;
     });
   }
   for (std::size_t k = 0; request.over_time && k < courses; ++k) {
@@ -128,6 +147,9 @@ std::vector<Outcome> outcomes_of(const std::vector<Case>& cases, const Request& 
   threads.clear();  // joins
   return outcomes;
 }
+
+// Of the first set: what was fitted was so on the other rounds of the regimes.
+bool in_second_half(const Case& c) { return ((c.number - 1) / static_cast<int>(regimes)) % 2 == 1; }
 
 void print_head(std::string_view what) {
   fmt::print(
@@ -204,6 +226,20 @@ int print_steady(const std::vector<Outcome>& outcomes) {
   return failed;
 }
 
+void print_levels(const std::vector<Outcome>& outcomes) {
+  print_head("share of the depth");
+  for (const bool second_half : {false, true}) {
+    for (std::size_t k = 0; k < levels; ++k) {
+      std::vector<double> errors;
+      for (const Outcome& o : outcomes)
+        if (o.error_at[k].result && (!second_half || in_second_half(o.c)))
+          errors.push_back(*o.error_at[k].result);
+      print_row(fmt::format("{:.2f}{}", shares_of_depth[k], second_half ? ", second half" : ""),
+                errors);
+    }
+  }
+}
+
 void print_courses(const std::vector<Outcome>& outcomes) {
   for (std::size_t k = 0; k < courses; ++k) {
     print_head(name_of(all_courses[k]));
@@ -222,9 +258,7 @@ void print_courses(const std::vector<Outcome>& outcomes) {
       const Taken& t = *o.taken[k].result;
       within.push_back(t.error_within());
       lags.push_back(t.lag());
-      // Of the first set: the lag was fitted on the other rounds of the regimes.
-      if (((o.c.number - 1) / static_cast<int>(regimes)) % 2 == 1)
-        lag_errors.push_back(t.lag_error());
+      if (in_second_half(o.c)) lag_errors.push_back(t.lag_error());
       seconds += t.seconds;
       slowest = std::max(slowest, t.seconds);
     }
@@ -329,12 +363,14 @@ int main(int argc, char** argv) {
     const int round = (c.number - 1) / static_cast<int>(regimes);
     return round % request.every != 0;
   });
-  const bool only_mound = request.mound && !request.steady && !request.over_time;
+  const bool only_mound =
+      request.mound && !request.steady && !request.by_level && !request.over_time;
   if (only_mound) std::erase_if(cases, [](const Case& c) { return !c.table_below_bottom_m; });
   const std::vector<Outcome> outcomes = outcomes_of(cases, request);
   if (!request.csv.empty()) write_csv(request.csv, outcomes);
   int failed = 0;
   if (request.steady) failed = print_steady(outcomes);
+  if (request.by_level) print_levels(outcomes);
   if (request.over_time) print_courses(outcomes);
   if (request.mound) print_mound(outcomes);
   return failed == 0 ? 0 : 1;
