@@ -49,7 +49,8 @@ class IntakeCurve {
   // What the soil carries from now on, over a step of dt_day. Without it: what the law says, as if
   // the soil followed at once.
   void start_bin(double soil_flow_m3_per_day, double dt_day);
-  // What the soil keeps over the bin with the water at level_m (models/soil_lag.hpp).
+  // What the soil keeps over the bin with the water at level_m (models/soil_lag.hpp). Throws as
+  // `at`.
   [[nodiscard]] double soil_keeps(double level_m);
 
   struct Line {
@@ -75,9 +76,10 @@ class IntakeCurve {
 
  private:
   struct Node {
-    double level_m, home_m, lag_time_day;
-    double per_width = 0.0;   // 1/m, of the cell over it
-    double law_m3_per_day;    // NaN: not asked for yet
+    double level_m, home_m;
+    double per_width = 0.0;  // 1/m, of the cell over it
+    double law_m3_per_day;   // NaN: not asked for yet, nor is what follows
+    double lag_time_day = 0.0;
     double lagging = 0.0;     // s A of models/soil_lag.hpp
     double per_law = 0.0;     // 1/law_m3_per_day
     double steps = 0.0;       // a bin over lag_time_day
@@ -93,6 +95,7 @@ class IntakeCurve {
   };
   void set_level(std::size_t k, double level_m);
   void move_nodes_to(const GroundOfDay& ground);
+  void set_bin(Node& n) const;
   void find_node(std::size_t k);
   double intake(std::size_t k);
   Ends ends();
