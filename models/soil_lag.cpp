@@ -33,19 +33,27 @@ double lagging_part(const SoilLag& lag, double activity) {
   return lag.lagging_share * std::clamp(activity, 0.0, 1.0);
 }
 
-double lag_time_day(const SoilLag& lag, const Pit& pit, double level_m) {
+double lag_time_day(const SoilLag& lag, const Pit& pit, double level_m,
+                    std::span<const double> flow_m3_per_day,
+                    std::span<const double> clean_flow_m3_per_day) {
   const double capillary_m = 1.0 / pit.bottom_soil.alpha_per_m;
   const PitGeometry& g = pit.geometry;
   const double radius_m = g.trench ? 0.5 * g.trench->width_m : g.radius_m;
-  double wall_m = 0.0;
-  double conducting = capillary_m * pit.bottom_soil.kfs_m_per_day;  // sum of K dz
-  for (const Ring& ring : pit.rings) {
-    if (ring.bottom_m >= level_m) break;
-    const double wet_m = std::min(ring.top_m, level_m) - ring.bottom_m;
-    wall_m += wet_m;
-    conducting += wet_m * ring.soil.kfs_m_per_day;
+  double taking = 0.0, squares = 0.0, conducting = 0.0;  // sums of v dz, v^2 dz, v K dz
+  for (std::size_t i = 0; i < pit.rings.size() && pit.rings[i].bottom_m < level_m; ++i) {
+    const double flow = flow_m3_per_day[i];
+    if (!(flow > 0.0)) continue;
+    const Ring& ring = pit.rings[i];
+    const double v = flow / std::max(flow, clean_flow_m3_per_day[i]);
+    const double part = v * (std::min(ring.top_m, level_m) - ring.bottom_m);
+    taking += part;
+    squares += v * part;
+    conducting += ring.soil.kfs_m_per_day * part;
   }
-  const double mean_m_per_day = conducting / (wall_m + capillary_m);
+  const double counts = squares > 0.0 ? taking / squares : 0.0;  // H_t of (3) over sum v dz
+  const double wall_m = counts * taking;
+  const double mean_m_per_day =
+      (counts * conducting + capillary_m * pit.bottom_soil.kfs_m_per_day) / (wall_m + capillary_m);
   const double way_m = wall_m + 1.0 / (pit.bottom_soil.alpha_per_m + 1.0 / radius_m);
   return lag.time_factor * way_m / mean_m_per_day;
 }

@@ -4,7 +4,8 @@
 // fuller pit takes less, dry soil more: what lies away from the wall follows only as water gets
 // there. With Q the law's intake and u what the soil passes on [m3/day]:
 //     intake = Q/(1 - s A (1 - u/Q)),   du/dt = (intake - u)/T                                (1)
-//     T = w l/K_m,   l = H + 1/(alpha + 1/a) of the bottom's soil                             (2)
+//     T = w l/K_m,   l = H_t + 1/(alpha + 1/a) of the bottom's soil                           (2)
+//     H_t = (sum v dz)^2/sum(v^2 dz) over the wet wall                                        (3)
 // (1): the clogged layer, the soil that follows at once and the soil that lags (s of the clean
 // soil's resistance) in series; as in Green & Ampt's soil the lagging part resists by as much of it
 // as is wet, u/Q (derived). With all of the resistance in it dry soil would take Q sqrt(T/2t) at
@@ -13,12 +14,15 @@
 // parts weighted by their intake. A part under the flux q through a layer of resistance R has q
 // over that of clean soil if the soil behind the layer is full, 1/(1 + alpha R q) if it is not (the
 // derivatives of (1)-(4) of models/intake.hpp for a far table; the larger of the two).
-// (2): the time that water takes down the wet wall and a capillary length, no longer than the
-// radius lets it be (the two in series, assumed; a trench has half its width), in soil of the mean
-// conductivity K_m over the wall and 1/alpha, times what of the soil has to fill (derived but for
-// w). s and w are fitted to an independent solution of the flow over time, in soils of which .3
-// fills, on half of a set of pits, and judged on the other (tests/reference/README.md). The courses
-// fall to half of the depth; the last of the water is not in them. Taken as the same, not compared:
+// (2): the time that water takes down the wall that takes and a capillary length, no longer than
+// the radius lets it be (the two in series, assumed; a trench has half its width), in soil of the
+// mean conductivity K_m over both, times what of the soil has to fill (derived but for w). A ring
+// counts by v, its flow over its clean flow: (3) is the wet height where all take alike; where all
+// water leaves through a band it is the band's, for soil beside a wall that takes nothing lies off
+// the water's way but for a capillary length (both derived; between them assumed, nothing fitted).
+// s and w are fitted to an independent solution of the flow over time, in soils of which .3 fills,
+// on half of a set of pits, and judged on the other (tests/reference/README.md). The courses fall
+// to half of the depth; the last of the water is not in them. Taken as the same, not compared:
 // trenches and perched water. Where a mound or perched water is held over a season
 // (sim/downstream.hpp) part of the lag counts twice, and a falling pit falls too slowly.
 #pragma once
@@ -43,8 +47,11 @@ struct SoilLag {
 // s A of (1); A is taken as within 0..1.
 [[nodiscard]] double lagging_part(const SoilLag& lag, double activity);
 
-// T of (2) [day] with water at level_m over the bottom.
-[[nodiscard]] double lag_time_day(const SoilLag& lag, const Pit& pit, double level_m);
+// T of (2) [day] with water at level_m over the bottom, of the same flows. Where no ring takes
+// water the bottom's way counts alone.
+[[nodiscard]] double lag_time_day(const SoilLag& lag, const Pit& pit, double level_m,
+                                  std::span<const double> flow_m3_per_day,
+                                  std::span<const double> clean_flow_m3_per_day);
 
 // Mean intake over Q in a step of steps = dt/T at a held Q, lagging = s A, followed that of the
 // step's start: (1) at the step's mean of 1 - u/Q, which is the start's over 1 + x/2 + x^2/12,

@@ -38,10 +38,7 @@ WaterAround felt_at(const GroundOfDay& ground, double level_m) {
 IntakeCurve::IntakeCurve(const Pit& pit, double brim_m, const SoilLag& lag) : lag_(lag) {
   const auto add = [&](double level_m) {
     if (!nodes_.empty()) nodes_.back().per_width = 1.0 / (level_m - nodes_.back().level_m);
-    nodes_.push_back({.level_m = level_m,
-                      .home_m = level_m,
-                      .lag_time_day = restwell::lag_time_day(lag, pit, level_m),
-                      .law_m3_per_day = unknown});
+    nodes_.push_back({.level_m = level_m, .home_m = level_m, .law_m3_per_day = unknown});
   };
   add(0.0);
   const auto spacing_to = [&](double to_m) {
@@ -79,9 +76,6 @@ void IntakeCurve::renew(const Pit& pit, std::span<const double> resistance_day,
 void IntakeCurve::set_level(std::size_t k, double level_m) {
   Node& n = nodes_[k];
   n.level_m = level_m;
-  n.lag_time_day = restwell::lag_time_day(lag_, *pit_, level_m);
-  n.steps = bin_day_ / n.lag_time_day;
-  n.soil_keeps = restwell::soil_keeps(n.lag_time_day, bin_day_);
   nodes_[k - 1].per_width = 1.0 / (level_m - nodes_[k - 1].level_m);
   n.per_width = 1.0 / (nodes_[k + 1].level_m - level_m);
   at_[k].reset();
@@ -115,13 +109,18 @@ void IntakeCurve::start_bin(double soil_flow_m3_per_day, double dt_day) {
   soil_flow_m3_per_day_ = soil_flow_m3_per_day;
   if (dt_day == bin_day_) return;
   bin_day_ = dt_day;
-  for (Node& n : nodes_) {
-    n.steps = dt_day / n.lag_time_day;
-    n.soil_keeps = restwell::soil_keeps(n.lag_time_day, dt_day);
-  }
+  for (const std::size_t k : known_) set_bin(nodes_[k]);
 }
 
-double IntakeCurve::soil_keeps(double level_m) const {
+void IntakeCurve::set_bin(Node& n) const {
+  n.steps = bin_day_ / n.lag_time_day;
+  n.soil_keeps = restwell::soil_keeps(n.lag_time_day, bin_day_);
+}
+
+double IntakeCurve::soil_keeps(double level_m) {
+  for (const std::size_t k : {cell_, cell_ + 1}) {
+    if (std::isnan(nodes_[k].law_m3_per_day)) find_node(k);
+  }
   const Node& low = nodes_[cell_];
   const double share = std::clamp((level_m - low.level_m) * low.per_width, 0.0, 1.0);
   return low.soil_keeps + share * (nodes_[cell_ + 1].soil_keeps - low.soil_keeps);
@@ -142,9 +141,11 @@ void IntakeCurve::find_node(std::size_t k) {
   if (!std::isfinite(n.law_m3_per_day)) throw std::runtime_error("a pit's intake is not finite");
   known_.push_back(k);
   n.per_law = 1.0 / n.law_m3_per_day;
+  const std::vector<double>& clean = at_[k]->clean_m3_per_day;
+  n.lag_time_day = restwell::lag_time_day(lag_, *pit_, n.level_m, flow, clean);
+  set_bin(n);
   if (lag_.lagging_share <= 0.0) return;
-  n.lagging = lagging_part(
-      lag_, soil_activity(*pit_, resistance_day_, n.level_m, flow, at_[k]->clean_m3_per_day));
+  n.lagging = lagging_part(lag_, soil_activity(*pit_, resistance_day_, n.level_m, flow, clean));
 }
 
 // With the soil as it is, which gives nothing back.

@@ -74,9 +74,10 @@ class IntakeCurve {
 
  private:
   struct Node {
-    double level_m, home_m, lag_time_day;
-    double per_width = 0.0;   // 1/m, of the cell over it
-    double law_m3_per_day;    // NaN: not asked for yet
+    double level_m, home_m;
+    double per_width = 0.0;  // 1/m, of the cell over it
+    double law_m3_per_day;   // NaN: not asked for yet, nor is what follows
+    double lag_time_day = 0.0;
     double lagging = 0.0;     // s A of models/soil_lag.hpp
     double per_law = 0.0;     // 1/law_m3_per_day
     double steps = 0.0;       // a bin over lag_time_day
@@ -92,12 +93,13 @@ class IntakeCurve {
   };
   void set_level(std::size_t k, double level_m);
   void move_nodes_to(const GroundOfDay& ground);
+  void set_bin(Node& n) const;
   void find_node(std::size_t k);
   double intake(std::size_t k);
   Ends ends();
   void spend(double low_day, double high_day, const Ends& at);
   void find_cell(double level_m);
-  [[nodiscard]] double soil_keeps(double level_m) const;  // in the cell
+  [[nodiscard]] double soil_keeps(double level_m);  // in the cell
 
   SoilLag lag_;
   double soil_flow_m3_per_day_ = 0.0;

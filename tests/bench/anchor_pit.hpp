@@ -86,7 +86,7 @@ struct AnchorPit {
     const double lagging = lagging_part(lag, soil_activity(pit, resistance, level, flow, clean));
     const double share = lagged_share(lagging, carried / by_law, 0.0);
     dy[0] = inflow - share * by_law;
-    dy[1 + 2 * parts()] = (share * by_law - carried) / lag_time_day(lag, pit, level);
+    dy[1 + 2 * parts()] = (share * by_law - carried) / lag_time_day(lag, pit, level, flow, clean);
     for (std::size_t j = 0; j < parts(); ++j) {
       const double growth =
           coefficient[j] * std::max(0.0, share * flow[j]) / area_m2[j] * strength_kg_per_m3;

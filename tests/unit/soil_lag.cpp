@@ -82,18 +82,97 @@ TEST_CASE("activity is the relative change of the intake with that of the soil's
   CHECK(soil_activity(pit, layer, 1.0, std::vector{-1.0, 2.0}, std::vector{1.0, 1.0}) == 1.0);
 }
 
-TEST_CASE("the lag's time is that of water down the wet wall and a capillary length") {
+TEST_CASE("where all rings take alike the lag's time is that of water down the wet wall") {
   Pit pit = layered_pit();
   const SoilLag one{.time_factor = 1.0};
   const double capillary_m = 1.0 / (4.0 + 1.0 / 0.9);  // no longer than the radius lets it be
-  CHECK(lag_time_day(one, pit, 0.0) == Approx(capillary_m / 0.1));
-  CHECK(lag_time_day(one, pit, 0.25) == Approx((0.25 + capillary_m) / 0.1));
-  // 1/4 m and 1/2 m of .1, 1 m of .5 m/day: a mean of .575/1.75.
-  CHECK(lag_time_day(one, pit, 1.5) == Approx((1.5 + capillary_m) / (0.575 / 1.75)));
-  CHECK(lag_time_day(one, pit, 9.0) == lag_time_day(one, pit, 2.0));  // the rings end there
-  CHECK(lag_time_day({.time_factor = 0.3}, pit, 1.5) == Approx(0.3 * lag_time_day(one, pit, 1.5)));
+  const std::vector<double> clean{2.0, 3.0, 0.5, 1.0};
+  for (const double share :
+       {1.0, 0.3, 1e-9, 4.0}) {  // a ring takes no more than if clean, for this
+    std::vector<double> flow = clean;
+    for (double& f : flow) f *= share;
+    const auto time_day = [&](double level_m) {
+      return lag_time_day(one, pit, level_m, flow, clean);
+    };
+    CHECK(time_day(0.0) == Approx(capillary_m / 0.1));
+    CHECK(time_day(0.25) == Approx((0.25 + capillary_m) / 0.1));
+    // 1/4 m and 1/2 m of .1, 1 m of .5 m/day: a mean of .575/1.75.
+    CHECK(time_day(1.5) == Approx((1.5 + capillary_m) / (0.575 / 1.75)));
+    CHECK(time_day(9.0) == time_day(2.0));  // the rings end there
+    CHECK(lag_time_day({.time_factor = 0.3}, pit, 1.5, flow, clean) == Approx(0.3 * time_day(1.5)));
+  }
   pit.geometry.trench = TrenchPlan{.width_m = 0.6};
-  CHECK(lag_time_day(one, pit, 0.0) == Approx(1.0 / (4.0 + 1.0 / 0.3) / 0.1));
+  CHECK(lag_time_day(one, pit, 0.0, clean, clean) == Approx(1.0 / (4.0 + 1.0 / 0.3) / 0.1));
+}
+
+TEST_CASE("of a wall that takes unlike, what takes makes the lag's time") {
+  const Pit pit = layered_pit();
+  const SoilLag one{.time_factor = 1.0};
+  const double capillary_m = 1.0 / (4.0 + 1.0 / 0.9), bottom_day = capillary_m / 0.1;
+  const std::vector<double> clean{2.0, 3.0, 1.0, 1.0};
+  const auto time_day = [&](double level_m, const std::vector<double>& flow) {
+    return lag_time_day(one, pit, level_m, flow, clean);
+  };
+  // v .1 of .5 m, 1 of .5 m, .5 of .2 m: sums .65 and .555, of v K dz .305.
+  CHECK(time_day(1.2, {0.2, 3.0, 0.5, 0.4}) ==
+        Approx((0.65 * 0.65 / 0.555 + capillary_m) * (0.65 * 0.65 / 0.555 + 0.25) /
+               (0.305 * 0.65 / 0.555 + 0.25 * 0.1)));
+  // A band over a clogged wall: half a meter in .5 m/day, as if there were no wall below.
+  CHECK(time_day(1.0, {1e-12, 3.0, 0.0, 0.4}) ==
+        Approx((0.5 + capillary_m) / ((0.25 + 0.025) / 0.75)));
+  // Nothing through the wall, or groundwater in.
+  CHECK(time_day(1.5, {0.0, 0.0, 0.0, 1.0}) == Approx(bottom_day));
+  CHECK(time_day(1.5, {-1.0, 0.0, -2.0, 1.0}) == Approx(bottom_day));
+  CHECK(time_day(1.5, {0.0, 0.0, 0.0, 0.0}) == Approx(bottom_day));
+  // No flow is too small to be counted safely.
+  for (const double flow : {1e-150, 1e-165, 1e-200, 5e-324}) {
+    const double day = time_day(1.5, {flow, flow, flow, 0.0});
+    CHECK(day > 0.0);
+    CHECK(day < 100.0);
+  }
+}
+
+TEST_CASE("by the law's flows the lag's time lies between the bottom's and the whole wall's") {
+  Pit pit;
+  pit.geometry.radius_m = 0.9;
+  pit.bottom_soil = {.kfs_m_per_day = 0.3, .alpha_per_m = 6.0};
+  for (int i = 0; i < 20; ++i) pit.rings.push_back({0.1 * i, 0.1 * (i + 1), pit.bottom_soil});
+  if (GENERATE(false, true)) pit.geometry.trench = TrenchPlan{.width_m = 0.6};
+  const SoilLag one{.time_factor = 1.0};
+  std::vector<double> flow(21), clean(21);
+  const std::vector<double> none(21, 0.0);
+  const auto time_day = [&](const std::vector<double>& resistance, double level_m) {
+    pit_intake_m3_per_day(pit, none, level_m, {}, clean);
+    pit_intake_m3_per_day(pit, resistance, level_m, {}, flow);
+    return lag_time_day(one, pit, level_m, flow, clean);
+  };
+  for (const double layer_day : {0.0, 0.3, 10.0, 1e3, 1e9}) {
+    double before = 0.0;
+    for (double level_m = 0.0; level_m < 2.05; level_m += 0.05) {
+      CAPTURE(layer_day, level_m);
+      const double whole = time_day(none, level_m), bottom = time_day(none, 0.0);
+      const double day = time_day(std::vector<double>(21, layer_day), level_m);
+      // Nearly alike under one resistance: to .1, and .25 behind a layer that keeps the soil from
+      // filling. A thicker one lets the top count more, but hardly leaves a lag.
+      if (layer_day < 1e9) {
+        CHECK(day == Approx(whole).epsilon(layer_day < 100.0 ? 0.1 : 0.25));
+        CHECK(day > before);
+      } else {
+        CHECK(day <= whole * (1.0 + 1e-12));
+        CHECK(day >= 0.5 * whole);
+        CHECK(soil_activity(pit, std::vector<double>(21, layer_day), level_m, flow, clean) < 0.1);
+      }
+      before = day;
+      // Clogged up to a meter, clean above.
+      std::vector<double> front(21, layer_day);
+      for (std::size_t i = 10; i < 20; ++i) front[i] = 0.0;
+      const double banded = time_day(front, level_m);
+      CHECK(banded >= bottom);
+      CHECK(banded <= whole * (1.0 + 1e-12));
+      if (layer_day == 1e9 && level_m > 1.01)
+        CHECK(banded == Approx(bottom + (level_m - 1.0) / 0.3).epsilon(1e-3));
+    }
+  }
 }
 
 TEST_CASE("steps of the soil's store keep its water and come to what the law says") {

@@ -5,8 +5,6 @@
 #include <numbers>
 #include <numeric>
 
-#include "models/soil_lag.hpp"
-
 namespace restwell::comparison {
 
 namespace {
@@ -40,11 +38,13 @@ double Law::intake_m3_per_day(double level_m, double mound_m) const {
   return std::accumulate(flow.begin(), flow.end(), 0.0);
 }
 
-double Law::activity(double level_m, double mound_m) const {
+Law::SoilState Law::soil(const SoilLag& lag, double level_m, double mound_m) const {
   const std::vector<double> clean_day(resistance_day.size(), 0.0);
   std::vector<double> clean(resistance_day.size());
   pit_intake_m3_per_day(pit, clean_day, level_m, {}, clean);
-  return soil_activity(pit, resistance_day, level_m, flows_m3_per_day(level_m, mound_m), clean);
+  const std::vector<double> flow = flows_m3_per_day(level_m, mound_m);
+  return {soil_activity(pit, resistance_day, level_m, flow, clean),
+          restwell::lag_time_day(lag, pit, level_m, flow, clean)};
 }
 
 Law law_of(const Case& c) {

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "models/perched.hpp"
+#include "models/soil_lag.hpp"
 #include "tests/reference/comparison/cases.hpp"
 #include "tests/reference/pit.hpp"
 
@@ -22,8 +23,11 @@ struct Law {
   [[nodiscard]] double intake_m3_per_day(double level_m, double mound_m = 0) const;
   // Into each part (bottom last).
   [[nodiscard]] std::vector<double> flows_m3_per_day(double level_m, double mound_m = 0) const;
-  // A of models/soil_lag.hpp.
-  [[nodiscard]] double activity(double level_m, double mound_m = 0) const;
+  // A and T of models/soil_lag.hpp.
+  struct SoilState {
+    double activity, lag_time_day;
+  };
+  [[nodiscard]] SoilState soil(const SoilLag& lag, double level_m, double mound_m = 0) const;
 };
 [[nodiscard]] Law law_of(const Case& c);
 // Mound at the pit's edge, of steady flow to where the table is not disturbed (Dupuit; Thiem):

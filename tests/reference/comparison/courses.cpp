@@ -93,23 +93,20 @@ double mean_over(const Stretch& s, IntakeAt intake_at) {
 
 // The soil's lag as the product steps it, on steady intakes.
 struct SoilStore {
-  const Law& law;
   SoilLag lag;
   double soil_flow_m3_per_day;
 
   template <class IntakeAt>
-  double takes_m3(const Stretch& s, double activity, IntakeAt intake_at) {
-    const double level = 0.5 * (s.from_m + s.to_m);
+  double takes_m3(const Stretch& s, const Law::SoilState& soil, IntakeAt intake_at) {
     const double steady = mean_over(s, intake_at);
-    const double time = lag_time_day(lag, law.pit, level);
     double intake = steady;
     if (steady > 0) {
-      intake = steady * lagged_share(lagging_part(lag, activity), soil_flow_m3_per_day / steady,
-                                     s.dt_day / time);
+      intake = steady * lagged_share(lagging_part(lag, soil.activity),
+                                     soil_flow_m3_per_day / steady, s.dt_day / soil.lag_time_day);
     }
     if (s.empty) intake = std::min(intake, s.inflow_m3_per_day);
-    soil_flow_m3_per_day =
-        soil_flow_after_m3_per_day(soil_flow_m3_per_day, intake, soil_keeps(time, s.dt_day));
+    soil_flow_m3_per_day = soil_flow_after_m3_per_day(soil_flow_m3_per_day, intake,
+                                                      soil_keeps(soil.lag_time_day, s.dt_day));
     return intake * s.dt_day;
   }
 };
@@ -277,8 +274,9 @@ Taken taken_over(const Case& c, Course course, const CourseRun& run) {
            : course == Course::pulses ? std::min(at_level, load)
                                       : 0.0;
   };
-  SoilStore reference_store{law, {}, start_of(by_reference)};
-  SoilStore law_store{law, {}, start_of(by_law)};
+  const SoilLag lag;
+  SoilStore reference_store{lag, start_of(by_reference)};
+  SoilStore law_store{lag, start_of(by_law)};
   SoilStore lower_store = law_store, higher_store = law_store;
   const auto by_law_off = [&](double off_m) {
     return [&by_law, off_m](double level) { return by_law(std::max(level + off_m, 0.0)); };
@@ -290,11 +288,11 @@ Taken taken_over(const Case& c, Course course, const CourseRun& run) {
     const Stretch stretch{std::max(from.level_m, 0.0), std::max(to.level_m, 0.0), to.day - from.day,
                           (to.inflow_m3 - from.inflow_m3) / (to.day - from.day),
                           to.level_m < run.empty_m && from.level_m < 2 * run.empty_m};
-    const double activity = law.activity(0.5 * (stretch.from_m + stretch.to_m), mound);
-    taken.law_m3 += law_store.takes_m3(stretch, activity, by_law);
-    taken.lower_m3 += lower_store.takes_m3(stretch, activity, by_law_off(-run.empty_m));
-    taken.higher_m3 += higher_store.takes_m3(stretch, activity, by_law_off(run.empty_m));
-    taken.lagged_m3 += reference_store.takes_m3(stretch, activity, by_reference);
+    const Law::SoilState soil = law.soil(lag, 0.5 * (stretch.from_m + stretch.to_m), mound);
+    taken.law_m3 += law_store.takes_m3(stretch, soil, by_law);
+    taken.lower_m3 += lower_store.takes_m3(stretch, soil, by_law_off(-run.empty_m));
+    taken.higher_m3 += higher_store.takes_m3(stretch, soil, by_law_off(run.empty_m));
+    taken.lagged_m3 += reference_store.takes_m3(stretch, soil, by_reference);
     const double follows = mean_over(stretch, by_reference);
     taken.followed_m3 +=
         stretch.dt_day * (stretch.empty ? std::min(follows, stretch.inflow_m3_per_day) : follows);
