@@ -8,10 +8,12 @@
 #include <cstdint>
 #include <functional>
 #include <iostream>
+#include <new>
 #include <string>
 #include <utility>
 #include <vector>
 
+#include "sim/command_parts.hpp"
 #include "sim/command_tree.hpp"
 #include "sim/commands.hpp"
 #include "sim/diagnostic.hpp"
@@ -381,7 +383,12 @@ int run_command_line(int argc, char** argv) {
 }  // namespace
 
 int command_line(int argc, char** argv) {
-  const int code = run_command_line(argc, argv);
+  int code = run_failed;
+  try {
+    code = run_command_line(argc, argv);
+  } catch (const std::bad_alloc&) {  // while the line is read; commands say so themselves
+    return no_memory({std::cout, std::cerr});
+  }
   std::cout.flush();
   if (std::cout || code != ok) return code;
   std::cerr << "restwell: cannot write the result (disk full, or output closed)\n";

@@ -6,6 +6,12 @@
 
 namespace restwell {
 
+int no_memory(const Console& console) {
+  console.err << "restwell: not enough memory\nhint: fewer years, or a larger ring_height in the "
+                 "file's limits, need less\n";
+  return run_failed;
+}
+
 LoadedScenario load_site(const SiteArguments& arguments) {
   LoadedScenario loaded = load_scenario(arguments.site, arguments.years);
   Scenario& scenario = loaded.scenario;

@@ -3,6 +3,7 @@
 #pragma once
 
 #include <exception>
+#include <new>
 #include <string>
 
 #include "plots/figure.hpp"
@@ -13,6 +14,9 @@
 #include "sim/scenario_yaml.hpp"
 
 namespace restwell {
+
+// Says so without asking for any.
+int no_memory(const Console& console);
 
 // Runs work and turns what it throws into a message and an exit code.
 template <typename Work>
@@ -25,6 +29,8 @@ int guarded(const Console& console, const Work& work) {
   } catch (const QuestionError& e) {
     console.err << "restwell: " << e.what() << "\n";
     return wrong_command_line;
+  } catch (const std::bad_alloc&) {
+    return no_memory(console);
   } catch (const std::exception& e) {
     console.err << "restwell: " << e.what() << "\n";
     return run_failed;

@@ -81,22 +81,37 @@ void IntakeCurve::set_level(std::size_t k, double level_m) {
   at_[k].reset();
 }
 
-// All but the first and the last may move.
+// The node between the first and the last ones given that is nearest to the level.
+std::size_t IntakeCurve::nearest_node(double level_m, std::size_t first, std::size_t last) const {
+  std::size_t k = first;
+  while (k < last && nodes_[k + 1].level_m - level_m < level_m - nodes_[k].level_m) ++k;
+  return k;
+}
+
+// Nodes stand at the table and at its mound's top. The lowest and the highest do not move: under
+// the brim the one below makes room for both.
 void IntakeCurve::move_nodes_to(const GroundOfDay& ground) {
   for (const std::size_t k : moved_) set_level(k, nodes_[k].home_m);
   moved_.clear();
-  const std::size_t last = nodes_.size() - 1;
-  std::size_t from = 1;
-  for (const double level_m : {ground.table_m, ground.table_m + ground.mound_m}) {
-    std::size_t k = from;
-    while (k + 1 < last && nodes_[k + 1].level_m <= level_m) ++k;
-    if (k >= last || level_m <= nodes_[k - 1].level_m || level_m >= nodes_[k + 1].level_m) continue;
-    const double under_m = level_m - nodes_[k].level_m;
-    if (k + 1 < last && nodes_[k + 1].level_m - level_m < under_m) ++k;
-    set_level(k, level_m);
+  const std::size_t highest = nodes_.size() - 2;
+  const double table_m = ground.table_m, top_m = table_m + ground.mound_m;
+  const auto inside = [&](double level_m) {
+    return level_m > 0.0 && level_m < nodes_.back().level_m;
+  };
+  const bool has_table = inside(table_m), has_top = inside(top_m) && top_m > table_m;
+  if (highest < (has_table && has_top ? 2 : 1)) return;
+  std::size_t first = 1;
+  if (has_table) {
+    const std::size_t k = nearest_node(table_m, 1, has_top ? highest - 1 : highest);
     moved_.push_back(k);
-    from = k + 1;
+    first = k + 1;
   }
+  if (has_top) {
+    const std::size_t k = nearest_node(top_m, first, highest);
+    set_level(k, top_m);
+    moved_.push_back(k);
+  }
+  if (has_table) set_level(moved_.front(), table_m);  // between nodes that stand already
 }
 
 void IntakeCurve::start_day(const Pit& pit) {

@@ -92,6 +92,7 @@ class IntakeCurve {
     double low, high, slope_m2_per_day;  // intake, m3/day
   };
   void set_level(std::size_t k, double level_m);
+  [[nodiscard]] std::size_t nearest_node(double level_m, std::size_t first, std::size_t last) const;
   void move_nodes_to(const GroundOfDay& ground);
   void set_bin(Node& n) const;
   void find_node(std::size_t k);

@@ -12,6 +12,7 @@
 #include <chrono>
 #include <cstring>
 #include <fstream>
+#include <new>
 #include <stdexcept>
 #include <system_error>
 #include <thread>
@@ -129,6 +130,7 @@ void write_whole_file(const fs::path& file_as_given, const std::string& text) {
   } catch (const std::exception& e) {
     std::error_code ignored;
     fs::remove(part, ignored);
+    if (dynamic_cast<const std::bad_alloc*>(&e) != nullptr) throw;  // not the file's fault
     cannot_write(file_as_given, e.what());
   }
 }

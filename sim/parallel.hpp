@@ -7,6 +7,7 @@
 #include <algorithm>
 #include <atomic>
 #include <exception>
+#include <system_error>
 #include <thread>
 #include <vector>
 #endif
@@ -39,8 +40,11 @@ void for_each_parallel(std::size_t count, const Work& work, unsigned threads = 0
   };
   {
     std::vector<std::jthread> others;
-    for (unsigned t = 1; t < std::min<std::size_t>(threads, count); ++t)
-      others.emplace_back(worker);
+    try {
+      for (unsigned t = 1; t < std::min<std::size_t>(threads, count); ++t)
+        others.emplace_back(worker);
+    } catch (const std::system_error&) {  // no more threads to be had: these do it
+    }
     worker();
   }
   for (const std::exception_ptr& f : failure) {

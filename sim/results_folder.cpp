@@ -9,6 +9,7 @@
 #include <cerrno>
 #include <cstring>
 #include <fstream>
+#include <new>
 #include <set>
 #include <stdexcept>
 #include <system_error>
@@ -122,6 +123,7 @@ WrittenFolder write_results(const Report& report, const ResultFiles& files,
   } catch (const std::exception& e) {
     std::error_code ignored;
     fs::remove_all(part, ignored);
+    if (dynamic_cast<const std::bad_alloc*>(&e) != nullptr) throw;  // not the folder's fault
     throw std::runtime_error(
         fmt::format("cannot write the results to {}: {}", folder_as_given.string(), e.what()));
   }

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 #include <memory>
+#include <new>
 #include <optional>
 #include <span>
 #include <stdexcept>
@@ -53,6 +54,8 @@ class CaseProgress {
     const DownstreamDay* today = nullptr;
     try {
       today = &downstream_->day(effluent, date);
+    } catch (const std::bad_alloc&) {
+      throw;  // no matter on which day
     } catch (const std::exception& e) {
       throw failed(out_.clog_case.name, index, date, e);
     }
@@ -121,6 +124,8 @@ class CaseProgress {
 const TankDay& next_tank_day(Upstream& upstream, Date start, int index) {
   try {
     return upstream.next_day();
+  } catch (const std::bad_alloc&) {
+    throw;
   } catch (const std::exception& e) {
     throw failed("tank", index, date_of(start, index), e);
   }
@@ -131,6 +136,8 @@ template <typename Work>
 decltype(auto) naming(const std::string& name, const Work& work) {
   try {
     return work();
+  } catch (const std::bad_alloc&) {
+    throw;
   } catch (const std::exception& e) {
     throw std::runtime_error(name.empty() ? e.what() : fmt::format("{}: {}", name, e.what()));
   }

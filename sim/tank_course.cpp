@@ -3,6 +3,7 @@
 #include <fmt/core.h>
 
 #include <algorithm>
+#include <new>
 #include <stdexcept>
 
 #include "sim/occupancy.hpp"
@@ -73,6 +74,8 @@ const TankDay& TankCourse::next_day() {
     const TankDay& day = upstream_->next_day();
     next_ += std::chrono::days(1);
     return day;
+  } catch (const std::bad_alloc&) {
+    throw;
   } catch (const std::exception& e) {
     throw std::runtime_error(fmt::format("tank, {}: {}", iso_date(next_), e.what()));
   }

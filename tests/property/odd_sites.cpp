@@ -2,6 +2,7 @@
 // balanced answer. More of them: ODD_SITES=5000 build/tests/property_odd_sites
 #include <catch2/catch.hpp>
 #include <cstdlib>
+#include <map>
 #include <random>
 
 #include "sim/cases.hpp"
@@ -15,6 +16,12 @@ using namespace restwell::test;
 
 namespace {
 
+std::string odd_text(int site) {
+  std::mt19937_64 random(static_cast<std::uint64_t>(site));
+  std::uniform_real_distribution<double> part(0.0, 1.0);
+  return OddSite([&] { return part(random); }).text();
+}
+
 int sites_asked() {
   const char* text = std::getenv("ODD_SITES");
   return text != nullptr ? std::atoi(text) : 60;
@@ -26,9 +33,7 @@ TEST_CASE("odd sites are refused in place or give a balanced answer") {
   const int sites = sites_asked();
   int run_sites = 0;
   for (int i = 0; i < sites; ++i) {
-    std::mt19937_64 random(static_cast<std::uint64_t>(i));
-    std::uniform_real_distribution<double> part(0.0, 1.0);
-    const std::string text = OddSite([&] { return part(random); }).text();
+    const std::string text = odd_text(i);
     INFO("site " << i << "\n" << text);
     Scenario scenario;
     try {
@@ -42,4 +47,27 @@ TEST_CASE("odd sites are refused in place or give a balanced answer") {
     CHECK(what_is_unsound(run(scenario, main_cases(scenario.biomat))) == "");
   }
   CHECK(run_sites > sites / 2);  // else the generator draws nothing but refusals
+}
+
+TEST_CASE("odd sites that are taken have all that a box, a plan and the ground may say") {
+  std::map<std::string, int> met;
+  for (const char* words :
+       {"single_outlet:", "name: o8", "name: w8", "trenches:", "leveler:", "capped: yes",
+        "capped: no", "raised:", "leveler_angle:", "haul: yes", "haul: no", "when_full: {to: w",
+        "water_table:\n", "amplitude:", "lining:", "check_valve:", "layers: ["})
+    met[words] = 0;
+  for (int i = 0; i < 400; ++i) {
+    const std::string text = odd_text(i);
+    try {
+      (void)parse_scenario(text, "odd.yaml");
+    } catch (const ScenarioError&) {
+      continue;
+    }
+    for (auto& [words, count] : met)
+      if (text.find(words) != std::string::npos) ++count;
+  }
+  for (const auto& [words, count] : met) {
+    INFO(words);
+    CHECK(count > 0);
+  }
 }

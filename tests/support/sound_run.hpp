@@ -4,6 +4,7 @@
 
 #include <fmt/core.h>
 
+#include <algorithm>
 #include <cmath>
 #include <string>
 
@@ -30,6 +31,29 @@ inline std::string unsound_in_tank(const RunResult& r) {
   return "";
 }
 
+// Relative misfit of a pit's own water over the run.
+inline double pit_ledger_error(const RunResult& r, const CaseRun& c, std::size_t p) {
+  const double area_m2 = storage_area_m2(r.site.pits[p].pit.geometry);
+  const double start_m3 = area_m2 * c.start_level_m[p];
+  double held_m3 = start_m3, moved_m3 = 1e-9;
+  for (const PitDay& d : c.days[p]) {
+    held_m3 += d.inflow_m3 + d.ground_m3 - d.intake_m3 - d.overflow_m3;
+    moved_m3 += std::abs(d.inflow_m3) + d.ground_m3 + d.intake_m3 + d.overflow_m3;
+  }
+  const double end_m3 = c.days[p].empty() ? start_m3 : area_m2 * c.days[p].back().level_m;
+  return std::abs(held_m3 - end_m3) / std::max({moved_m3, start_m3, end_m3});
+}
+
+// Relative misfit of the box's water: what the tank sends leaves by the outlets or the lid, or is
+// hauled.
+inline double box_ledger_error(const CaseRun& c) {
+  double out_m3 = c.ledger.hauled;
+  for (const double x : c.over_lid_m3) out_m3 += x;
+  for (const auto& outlet : c.outlet_m3_by_year)
+    for (const double x : outlet) out_m3 += x;
+  return std::abs(c.ledger.in - out_m3) / std::max({c.ledger.in, out_m3, 1e-9});
+}
+
 inline std::string unsound_in_pit(const RunResult& r, const CaseRun& c, std::size_t p) {
   const double brim_m = r.site.pits[p].brim_m;
   for (const PitDay& d : c.days[p]) {
@@ -44,6 +68,8 @@ inline std::string unsound_in_pit(const RunResult& r, const CaseRun& c, std::siz
       return fmt::format("pit {}: {} m3 into soil that is full to {}, over the highest level {}", p,
                          d.intake_m3, d.table_m, d.highest_m);
   }
+  if (const double open = pit_ledger_error(r, c, p); !(open < rounding))
+    return fmt::format("pit {}: its balance is {} open", p, open);
   for (const int day :
        {c.pits[p].first_full, c.pits[p].first_reaches_box, c.pits[p].first_overflow})
     if (!in_run(day, r.days())) return fmt::format("pit {}: a date on day {}", p, day);
@@ -53,6 +79,8 @@ inline std::string unsound_in_pit(const RunResult& r, const CaseRun& c, std::siz
 inline std::string unsound_in_case(const RunResult& r, const CaseRun& c) {
   for (std::size_t p = 0; p < c.days.size(); ++p)
     if (const std::string wrong = unsound_in_pit(r, c, p); !wrong.empty()) return wrong;
+  if (const double open = box_ledger_error(c); !(open < rounding))
+    return fmt::format("the box's balance is {} open", open);
   for (const ClogProfile& profile : c.profiles)
     for (const auto& pit : profile.resistance_day)
       for (const double x : pit)

@@ -203,6 +203,25 @@ TEST_CASE("a water table over the water fills the pit up to it and no further") 
   CHECK(passed.intake == 0.0);
 }
 
+TEST_CASE("nothing goes into soil under the mound's top, wherever table and mound stand") {
+  const Pit pit = some_pit();
+  const std::vector<double> clean(rings + 1, 0.2);
+  const double brim_m = 3.5;
+  IntakeCurve curve(pit, brim_m, no_lag);
+  for (const double table_m : {0.0004, 0.004, 0.01, 1.0, 2.02, 3.3, 3.4, 3.44, 3.46, 3.49, 3.4995})
+    for (const double mound_m : {1e-9, 0.0003, 0.002, 0.03, 0.2, 5.0}) {
+      curve.renew(pit, clean, {.table_m = table_m, .mound_m = mound_m});
+      const double top_m = std::min(table_m + mound_m, brim_m);
+      for (const double share : {0.0, 0.3, 0.6, 1.0}) {
+        INFO(table_m << " m, mound " << mound_m << " m, at " << share << " of it");
+        const double at_m = table_m + share * (top_m - table_m);
+        CHECK(curve.at(at_m).intake_m3_per_day == Approx(0.0).margin(1e-9));
+      }
+      CHECK(curve.at(0.5 * table_m).intake_m3_per_day < 0.0);
+      if (top_m < brim_m) CHECK(curve.at(0.5 * (top_m + brim_m)).intake_m3_per_day > 0.0);
+    }
+}
+
 TEST_CASE("an intake that is not finite is an error, not a result") {
   Pit pit = some_pit();
   std::vector<double> resistance = some_resistances();

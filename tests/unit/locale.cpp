@@ -10,6 +10,7 @@
 #include <string>
 
 #include "sim/commands.hpp"
+#include "tests/support/comma_locale.hpp"
 #include "tests/support/temporary_folder.hpp"
 
 using namespace restwell;
@@ -28,11 +29,9 @@ class CommaNumbers : public std::numpunct<char> {
 
 struct CommaEverywhere {
   CommaEverywhere() : before(std::locale::global({std::locale::classic(), new CommaNumbers})) {
-    const std::string at = folder.path.string();
-    const std::string make =
-        "localedef -i de_DE -f UTF-8 '" + at + "/de_DE.UTF-8' > /dev/null 2>&1";
-    made = std::system(make.c_str()) == 0 && setenv("LOCPATH", at.c_str(), 1) == 0 &&
-           std::setlocale(LC_ALL, "de_DE.UTF-8") != nullptr;
+    make_comma_locale(folder.path);
+    made = setenv("LOCPATH", folder.path.c_str(), 1) == 0 &&
+           std::setlocale(LC_ALL, comma_locale) != nullptr;
   }
   ~CommaEverywhere() {
     std::locale::global(before);
@@ -90,11 +89,12 @@ std::string all_said() {
 }  // namespace
 
 TEST_CASE("a decimal comma in the process's locale changes no byte") {
+  if (!can_make_locales()) return;
   const std::string plain = all_said();
   REQUIRE(plain.size() > 100'000);
   const CommaEverywhere comma;
-  REQUIRE(comma.made);  // Debian's package locales has what it needs
-  {                     // the comma is there
+  REQUIRE(comma.made);
+  {  // the comma is there
     std::ostringstream words;
     words << 1234.5;
     CHECK(words.str() == "1.234,5");
