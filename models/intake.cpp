@@ -139,6 +139,23 @@ double bottom_intake_m_per_day(const BottomConductance& bottom, double resistanc
   return far - (far - joined) / (1.0 + resistance_day * soil_per_day);
 }
 
+double bottom_intake_over_m_per_day(const BottomConductance& bottom, double resistance_day,
+                                    double pond_m, double held_over_bottom_m) {
+  const double k_at_zero =
+      bottom.kfs_m_per_day + bottom.suction_ratio * bottom.spread_per_day / bottom.alpha_per_m;
+  const double near = exp_to_one(bottom.alpha_per_m * held_over_bottom_m);
+  const double pull = k_at_zero * (1.0 - near);
+  if (pond_m >= resistance_day * pull) {
+    return (bottom.spread_per_day * pond_m + pull) / (1.0 + bottom.spread_per_day * resistance_day);
+  }
+  // As a side that takes K_e at p = 0.
+  const SideConductance column{.kappa_per_day = k_at_zero * bottom.alpha_per_m,
+                               .alpha_per_m = bottom.alpha_per_m};
+  return std::min(pull, unsaturated_side_intake_m_per_day(
+                            column, {.near = near, .kappa_per_day = 0.0, .pull_m_per_day = pull},
+                            resistance_day, pond_m + bottom.layer_m));
+}
+
 double saturated_intake_m_per_day(const BottomConductance& bottom, double resistance_day,
                                   double pond_m, double water_table_over_bottom_m) {
   return (pond_m - water_table_over_bottom_m) / (resistance_day + 1.0 / bottom.saturated_per_day);

@@ -26,6 +26,10 @@
 // as good, 3 and the lesser of the two worse). The layer comes in to first order (derived); s < 0
 // gives q = (H - T)/(R + 1/g), so that q has the sign of H - T, but no more than at T = p: wetter
 // soil lets more through, yet no table lets a bottom take more than a lower one does.
+// Over a boundary of two soils that holds water as a table at T <= 0 would (models/perched.hpp) the
+// column between passes K exp(alpha p) less what the held water presses (Gardner's steady column):
+//     q = K_e (exp(alpha min(p, 0)) - exp(alpha T)) + kappa_b max(p, 0)                       (6)
+// (that the spread is held back alike is assumed); for T -> -inf this is (4).
 // Limits, far table: R -> 0 gives kappa (2 h + 1/alpha) (borehole theory); R large gives the
 // crust equation q = (h + |psi| + z_b)/R = K(psi) (Hillel & Gardner 1969; Bouma 1975).
 #pragma once
@@ -97,6 +101,10 @@ struct BottomConductance {
 [[nodiscard]] double saturated_intake_m_per_day(const BottomConductance& bottom,
                                                 double resistance_day, double pond_m,
                                                 double water_table_over_bottom_m);
+// (6), held_over_bottom_m <= 0.
+[[nodiscard]] double bottom_intake_over_m_per_day(const BottomConductance& bottom,
+                                                  double resistance_day, double pond_m,
+                                                  double held_over_bottom_m);
 [[nodiscard]] double bottom_intake_m_per_day(const BottomConductance& bottom, double resistance_day,
                                              double pond_m,
                                              double water_table_over_bottom_m = far_below_m);

@@ -1,21 +1,29 @@
-// Perched water: what tight layers hold up around a pit.
+// Water where soils meet: perched on a tight layer, held by suction over a coarse one.
 //
-// Seepage Q falls through soil of K_1 under a unit gradient, over a disc of the radius b, or over
-// the pit's own if that is wider. A layer of K_2 < K_1 in its way lets it through in the same
-// manner over r: b = max(a, sqrt(Q/(pi K_1))), r = sqrt(Q/(pi K_2)). From b on the water flows
-// outwards on the layer (Dupuit) and leaks evenly; the capillary fringe above it, which carries
-// water as 1/alpha_1 of full soil does, flows with it. At b the water stands
-//     s = sqrt(1/alpha_1^2 + Q/(pi K_1) (ln(r/b) - (1 - (b/r)^2)/2)) - 1/alpha_1            (1)
-// over the layer (derived), which is taken for the pit's edge: what the water loses on its way from
-// there to b is in the law's intake already. Nothing presses where K_2 comes up to K_1, nor where
-// the layer right below takes all (r <= a). Q is what the parts above the layer's top take in; they
-// feel the water as they feel a table (models/pit.hpp).
-// Of a bottom over the layer K_2/K_1 of what it would take passes without being held back, and up
-// to K_2 all of it: that the layer takes without pressing.
-// Against an independent solution (tests/reference) the intake comes out within 17 % on a grid of
-// pits (K_2 at most K_1/4), within 25 % for drawn ones. No constant is fitted. Layers that let
-// their water off sideways or are not level are left out; a field of trenches counts as a pit of
-// the same bottom (assumed).
+// Seepage Q falls through soil 1 (K_1, alpha_1) over a disc of the radius b = max(a, sqrt(Q/(pi
+// K_1))) onto soil 2, which drains freely: it takes K_2 P^n per area, P = exp(alpha_1 p) at the
+// pressure head p <= 0 on the boundary, n = alpha_2/alpha_1; below the disc 1 + 4/(pi alpha_2 b)
+// times that (Wooding's disc), further out no more than K_2. What it does not take flows outwards
+// in soil 1, hydrostatic over the boundary (Dupuit with a capillary fringe):
+//     (1/r) d/dr(r dP/dr) = c P^n,   c = alpha_1^2 K_2/K_1,   b dP/dr = -q at b,
+//     q = alpha_1^2/(2 pi K_1) (Q less what the disc takes)                                 (1)
+//     P = q f,   x = b sqrt(c P^(n-1)),   m = 2/(n - 1) < 1,
+//     m f - g ln(m f) = 1 + m ln(m/x) for x < m,   f = 1/(m + (x - m)/sqrt(1 + 1/m)) above,
+//     g = 1 - m/(sqrt(m^2 + 2 m) - m), 0 at least                                           (2)
+// (2) is exact at x = m, where P goes as r^-m, in its slope there and for large x; for m > 1 it
+// goes from that of m = 1 to ln(1 + 1/x) as 1/m (n <= 1; n = 1: Bessel's functions). It meets (1)
+// within 16 % (derived; tests/unit/perched.cpp). Nothing spreads further than reach_m: where (2)
+// would, b min(m, 1)/x, P is no less than if what is left leaked evenly over that. Where P would
+// pass 1, water stands: out to r_e, where (2) gives 1, soil 2 takes K_2, and at b the water is
+//     s = sqrt(1/alpha_1^2 + Q/(pi K_1) ln(r_e/b) - K_2/(2 K_1) (r_e^2 - b^2)) - 1/alpha_1  (3)
+// deep (derived; Q less Wooding's gain). Of this the law knows what soil 1 alone would hold if it went on, P_1 by the same
+// (1) and (2). The rest, P + alpha_1 s - P_1, is felt as a table: (that - 1)/alpha_1 over the
+// boundary if over 1, else its logarithm over alpha_1 (below it). Nothing is left where the soils
+// are alike or the lower one is the finer and takes more. Q is what the parts above take in; they
+// feel the water as they feel a table (models/pit.hpp), at the pit's edge as at b.
+// Against an independent solution: tests/reference/README.md. No constant is fitted. Layers that
+// let their water off sideways or are not level are left out; a field of trenches counts as a pit
+// of the same bottom (assumed).
 #pragma once
 
 #include <span>
@@ -25,29 +33,33 @@
 
 namespace restwell {
 
-struct TightLayer {
-  double top_m = 0.0;              // over the pit's bottom; negative: below it
-  double above_m_per_day = 0.0;    // K_1
-  double in_m_per_day = 0.0;       // K_2
-  double above_alpha_per_m = 0.0;  // alpha_1; 0: no fringe
+struct SoilBoundary {
+  double top_m = 0.0;  // of the lower soil, over the pit's bottom; negative: below it
+  Soil above, below;
+  double reach_m = 15.0;  // assumed, 5-50: what is on its way through the year hides more
+  [[nodiscard]] bool is_tight() const { return below.kfs_m_per_day < above.kfs_m_per_day; }
 };
 
-// Pressure head [m] on the layer, s of (1), 0 if nothing perches. Rises with the rate.
-[[nodiscard]] double perched_head_m(double rate_m3_per_day, double radius_m,
-                                    const TightLayer& layer);
+// f of (2), x > 0.
+[[nodiscard]] double outflow_factor(double x, double n);
+
+// Height [m] over the boundary of the table that stands for the water on it; negative: it hangs,
+// far_below_m if nothing does.
+[[nodiscard]] double water_over_m(double rate_m3_per_day, double radius_m,
+                                  const SoilBoundary& boundary);
 
 // Q of (1) [m3/day] from the flows of the rings and, last, of the bottom.
-[[nodiscard]] double flow_onto_m3_per_day(const Pit& pit, const TightLayer& layer,
+[[nodiscard]] double flow_onto_m3_per_day(const Pit& pit, const SoilBoundary& boundary,
                                           std::span<const double> flow_m3_per_day);
 
-// The waters that the layers hold up, with what comes down on each.
+// The waters over the boundaries, with what comes down on each.
 [[nodiscard]] std::vector<HeldWater> perched_water(const Pit& pit,
-                                                   std::span<const TightLayer> layers,
+                                                   std::span<const SoilBoundary> boundaries,
                                                    std::span<const double> onto_m3_per_day);
 
 // The same in the long run, with the pit's water held at level_m, no higher than that.
 [[nodiscard]] std::vector<HeldWater> steady_perched_water(const Pit& pit,
-                                                          std::span<const TightLayer> layers,
+                                                          std::span<const SoilBoundary> boundaries,
                                                           std::span<const double> resistance_day,
                                                           double level_m,
                                                           double table_m = far_below_m);

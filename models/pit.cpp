@@ -24,17 +24,16 @@ struct Water {
   [[nodiscard]] double table_m(double height_m) const {
     double table = around.table_m;
     for (const HeldWater& held : around.held) {
-      if (height_m >= held.tight_m) table = std::max(table, std::min(held.level_m, level_m));
+      if (height_m >= held.boundary_m) table = std::max(table, std::min(held.level_m, level_m));
     }
     return table;
   }
-  // The highest perched on a layer below the bottom.
-  [[nodiscard]] HeldWater held_at_bottom() const {
-    HeldWater highest{far_below_m, far_below_m};
+  // The highest over a boundary below the bottom.
+  [[nodiscard]] double held_at_bottom_m() const {
+    double highest = far_below_m;
     for (const HeldWater& held : around.held) {
-      if (held.tight_m < 0.0 && held.level_m > highest.level_m) highest = held;
+      if (held.boundary_m < 0.0) highest = std::max(highest, std::min(held.level_m, level_m));
     }
-    highest.level_m = std::min(highest.level_m, level_m);
     return highest;
   }
 };
@@ -88,16 +87,15 @@ double bottom_flow_m_per_day(const BottomConductance& below, double resistance_d
                              const Water& water) {
   const double table =
       bottom_intake_m_per_day(below, resistance_day, water.level_m, water.around.table_m);
-  const HeldWater held = water.held_at_bottom();
-  if (held.level_m <= far_below_m) return table;
-  const double held_back =
-      saturated_intake_m_per_day(below, resistance_day, water.level_m, held.level_m);
-  if (held_back >= table) return table;
-  return std::max(std::lerp(held_back, table, held.passes),
-                  std::min(table, held.passes * below.kfs_m_per_day));
+  const double held_m = water.held_at_bottom_m();
+  if (held_m <= far_below_m) return table;
+  const double over =
+      held_m < 0.0 ? bottom_intake_over_m_per_day(below, resistance_day, water.level_m, held_m)
+                   : saturated_intake_m_per_day(below, resistance_day, water.level_m, held_m);
+  return std::min(table, over);
 }
 
-// Of a layer whose foot is dry.
+// Of a layer over faster soil.
 BottomConductance through(const SlowLayer& layer, const BottomSpread& spread, double radius_m) {
   const double k = layer.soil.kfs_m_per_day;
   const double down = 1.0 / layer.thickness_m + spread.pressure / radius_m;
@@ -206,9 +204,10 @@ double sum_round_intake_m3_per_day(const Pit& pit, const PitAtLevel& at, const W
                              .suction_ratio = spread.suction / spread.pressure},
                             resistance_day[count], water);
   if (pit.slow_below) {
-    const double dry_foot_m_per_day = bottom_intake_m_per_day(through(*pit.slow_below, spread, a),
-                                                              resistance_day[count], water.level_m);
-    bottom_m_per_day = std::min(bottom_m_per_day, dry_foot_m_per_day);
+    const double through_layer_m_per_day =
+        bottom_intake_over_m_per_day(through(*pit.slow_below, spread, a), resistance_day[count],
+                                     water.level_m, std::min(0.0, water.held_at_bottom_m()));
+    bottom_m_per_day = std::min(bottom_m_per_day, through_layer_m_per_day);
   }
   const double bottom = bottom_area_m2(pit.geometry) * bottom_m_per_day;
   const double bottom_activity =

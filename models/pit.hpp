@@ -21,17 +21,16 @@
 // The shape factors are those of the greater of H and T. The bottom feels the table through
 // saturated soil, G = Kfs B/a. All parts flow one way: in if H > T, out if H < T.
 //
-// Perched water acts as a table does, on the parts above the tight layer (the highest of several
-// layers' water) and without f (which was fitted for an aquifer); the bottom takes no more than
-// saturated soil down to it lets through; of that only 1 - K_2/K_1 holds back, for K_2/K_1 of what
-// comes the layer takes without pressing (models/perched.hpp; the straight line between is
-// assumed), and all of it if that is no more than K_2.
+// Water that a boundary of two soils holds (models/perched.hpp) acts as a table does, on the parts
+// above the boundary (the highest of several) and without f (which was fitted for an aquifer). The
+// bottom takes no more than saturated soil down to it lets through, or, where it is held below the
+// bottom, than the column down to it does ((6) of models/intake.hpp).
 //
 // A bottom on a slower layer (K_1, alpha_1, thickness D) over faster soil takes in no more than the
-// layer lets through with its foot dry: by (4) of models/intake.hpp with the gravity flow
-// K_1/(1 - exp(-alpha_1 D)), the Gardner column's, and with K_1/D besides the spreads K_1 B/a. A
-// shallow pond leaves the foot unsaturated, and coarse soil draws no more (derived; that what goes
-// aside adds to it is assumed). Of a trench: nothing.
+// layer lets through, its foot as dry as the boundary holds it: by (6) of models/intake.hpp with
+// the gravity flow K_1/(1 - exp(-alpha_1 D)), the Gardner column's, and with K_1/D besides the
+// spreads K_1 B/a. A shallow pond leaves the foot unsaturated, and coarse soil draws no more
+// (derived; that what goes aside adds to it is assumed). Of a trench: nothing.
 //
 // Conductances of a round pit (models/pit_shape.hpp): f Kfs/(C_w a) of the wall, Kfs B/a of the
 // bottom, those of suction apart. Suction goes by the height H s that takes (s below) and its mean
@@ -76,12 +75,11 @@ struct Ring {
   Soil soil;
 };
 
-// Water that a tight layer holds up (models/perched.hpp). What lies in the layer or below it does
-// not feel it, nor does a bottom that stands on the layer.
+// What a boundary of two soils holds (models/perched.hpp), as a table. What lies below the boundary
+// does not feel it, nor does a bottom that stands on it.
 struct HeldWater {
-  double level_m;       // of the water, over the pit's bottom
-  double tight_m;       // the layer's top
-  double passes = 0.0;  // K_2/K_1, what the layer takes without pressing
+  double level_m;     // over the pit's bottom; below the boundary: by suction
+  double boundary_m;  // over the pit's bottom
 };
 
 // Water in the soil around, over the pit's bottom (negative: below it).

@@ -91,10 +91,13 @@ constexpr std::array table{
                "how long the mean intake is taken to have fed the mound under a pit; assumed",
                [](Scenario& s) -> double& { return s.groundwater.mound_time_day; }},
     Assumption{"mound_memory", Dimension::duration, "days", "1 day", "100 years",
-               "the intake's mean that feeds the mound, and the water on tight layers, reaches "
-               "back about so "
-               "long; assumed",
+               "the intake's mean that feeds the mound, and the water where soils meet, reaches "
+               "back about so long; assumed",
                [](Scenario& s) -> double& { return s.groundwater.mound_memory_day; }},
+    Assumption{"layer_reach", Dimension::length, "ft", "3 ft", "1000 ft",
+               "how far water spreads where two soils meet before it has gone down; assumed, "
+               "15-150 ft",
+               [](Scenario& s) -> double& { return s.groundwater.layer_reach_m; }},
     // ---- tank ----
     Assumption{"bypass_sound", Dimension::percent, "%", "0 %", "90 %",
                "inflow that reaches the outlet unsettled, sound baffles; assumed",

@@ -73,7 +73,7 @@ Downstream::Downstream(const Scenario& scenario, const SiteLayout& site,
   for (std::size_t i = 0; i < n; ++i) {
     const Pit& pit = site.pits[i].pit;
     const std::size_t parts = pit.rings.size() + 1;
-    pits_[i].mean_onto_m3_per_day.resize(site.pits[i].tight.size(), 0.0);
+    pits_[i].mean_onto_m3_per_day.resize(site.pits[i].boundaries.size(), 0.0);
     curves_.emplace_back(pit, site.pits[i].brim_m, scenario.soil_lag);
     storage_area_m2_.push_back(storage_area_m2(pit.geometry));
     mounds_.emplace_back(groundwater_, bottom_area_m2(pit.geometry), pit.bottom_soil.kfs_m_per_day);
@@ -248,11 +248,12 @@ void Downstream::clog(const BinnedEffluent& effluent, Date date) {
     for (std::size_t j = 0; j < biomat.size(); ++j) {
       const bool bottom = j + 1 == biomat.size();
       const bool below_table =
-          feels_water && (middle_m[j] < around.table_m ||
-                          std::ranges::any_of(around.held, [&](const HeldWater& held) {
-                            return (bottom ? held.tight_m < 0.0 : middle_m[j] >= held.tight_m) &&
-                                   middle_m[j] < std::min(held.level_m, highest_m);
-                          }));
+          feels_water &&
+          (middle_m[j] < around.table_m ||
+           std::ranges::any_of(around.held, [&](const HeldWater& held) {
+             return (bottom ? held.boundary_m < 0.0 : middle_m[j] >= held.boundary_m) &&
+                    middle_m[j] < std::min(held.level_m, highest_m);
+           }));
       const bool wet = below_table || highest_m > middle_m[j] || (bottom && taken_m3[j] > 0.0);
       if (!wet && taken_m3[j] <= 0.0 && is_clean(biomat_, biomat[j])) {
         biomat[j].exposed_day += 1.0;  // nothing to grow or decay
@@ -277,7 +278,7 @@ void Downstream::find_ground(std::size_t index, Date date) {
   const Pit& pit = layout.pit;
   const PitState& state = pits_[index];
   GroundOfDay& ground = ground_[index];
-  ground.perched = perched_water(pit, layout.tight, state.mean_onto_m3_per_day);
+  ground.perched = perched_water(pit, layout.boundaries, state.mean_onto_m3_per_day);
   if (!table_) return;
   ground.table_m = water_table_m(table_, layout, date);
   ground.mound_m = mounds_[index].height_m(state.mean_intake_m3_per_day);
@@ -293,9 +294,9 @@ void Downstream::remember(std::size_t index) {
   };
   move(state.mean_intake_m3_per_day, today.intake_m3 - today.ground_m3);
   const PitLayout& layout = site_->pits[index];
-  for (std::size_t k = 0; k < layout.tight.size(); ++k) {
+  for (std::size_t k = 0; k < layout.boundaries.size(); ++k) {
     move(state.mean_onto_m3_per_day[k],
-         flow_onto_m3_per_day(layout.pit, layout.tight[k], intake_m3_[index]));
+         flow_onto_m3_per_day(layout.pit, layout.boundaries[k], intake_m3_[index]));
   }
 }
 
@@ -365,9 +366,9 @@ const DownstreamDay& Downstream::day(const BinnedEffluent& effluent, Date date) 
     today.level_m = level_m(p);
     for (const HeldWater& held : ground_[p].perched) {
       const double stands_m = std::min(held.level_m, today.highest_m);
-      if (stands_m <= held.tight_m || stands_m <= today.perched_m) continue;
+      if (stands_m <= held.boundary_m || stands_m <= today.perched_m) continue;
       today.perched_m = stands_m;
-      today.tight_m = held.tight_m;
+      today.tight_m = held.boundary_m;
     }
     today.full = today.highest_m >= site_->pits[p].pit.geometry.depth_m - full_margin_m;
     ledger_.soil += today.intake_m3;

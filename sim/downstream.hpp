@@ -29,7 +29,7 @@ struct PitState {
   double water_m3 = 0.0;
   double soil_flow_m3_per_day = 0.0;         // what the soil carries on (models/soil_lag.hpp)
   double mean_intake_m3_per_day = 0.0;       // weighted over the past season: feeds the mound
-  std::vector<double> mean_onto_m3_per_day;  // the same, what came down on every tight layer
+  std::vector<double> mean_onto_m3_per_day;  // the same, what came down on every boundary
   std::vector<BiomatState> biomat;           // rings from the bottom up, then the bottom
   [[nodiscard]] std::vector<double> resistances_day() const;  // in the same order
 };

@@ -9,28 +9,10 @@
 namespace restwell {
 namespace {
 
-// Soil between two depths below ground: conductivity weighted by thickness, capillarity of the
-// layer that fills most of it.
-Soil soil_between(const std::vector<SoilLayer>& layers, double from_depth_m, double to_depth_m) {
-  double top = -1e9;
-  double conductance = 0.0;
-  double thickest = -1.0;
-  Soil mixed = layers.back().soil;
-  for (const SoilLayer& layer : layers) {
-    const double inside = std::min(layer.to_depth_m, to_depth_m) - std::max(top, from_depth_m);
-    if (inside > 0.0) {
-      conductance += inside * layer.soil.kfs_m_per_day;
-      if (inside > thickest) {
-        thickest = inside;
-        mixed = layer.soil;
-      }
-    }
-    top = layer.to_depth_m;
-  }
-  // Within one layer its soil to the last digit: rings of one soil are reckoned together.
-  const double thickness = to_depth_m - from_depth_m;
-  if (thickest < thickness * (1.0 - 1e-12)) mixed.kfs_m_per_day = conductance / thickness;
-  return mixed;
+const Soil& soil_at(const std::vector<SoilLayer>& layers, double depth_m) {
+  std::size_t i = 0;
+  while (i + 1 < layers.size() && depth_m >= layers[i].to_depth_m) ++i;
+  return layers[i].soil;
 }
 
 // What the bottom meets: the layer it stands on, and the next one below if that takes more. One
@@ -49,32 +31,44 @@ void lay_under(Pit& pit, const std::vector<SoilLayer>& layers, double bottom_dep
   pit.slow_below = SlowLayer{stands_on, thickness_m};
 }
 
-std::vector<TightLayer> tight_layers(const std::vector<SoilLayer>& layers, double bottom_depth_m) {
-  std::vector<TightLayer> tight;
+std::vector<SoilBoundary> soil_boundaries(const std::vector<SoilLayer>& layers,
+                                          double bottom_depth_m, double reach_m) {
+  std::vector<SoilBoundary> boundaries;
   for (std::size_t i = 1; i < layers.size(); ++i) {
-    const Soil& above = layers[i - 1].soil;
-    const double in = layers[i].soil.kfs_m_per_day;
-    if (in < above.kfs_m_per_day)
-      tight.push_back(
-          {bottom_depth_m - layers[i - 1].to_depth_m, above.kfs_m_per_day, in, above.alpha_per_m});
+    if (layers[i].soil == layers[i - 1].soil) continue;
+    boundaries.push_back({.top_m = bottom_depth_m - layers[i - 1].to_depth_m,
+                          .above = layers[i - 1].soil,
+                          .below = layers[i].soil,
+                          .reach_m = reach_m});
   }
-  return tight;
+  return boundaries;
 }
 
 const std::vector<SoilLayer>& layers_around(const Scenario& scenario, const PitConfig& config) {
   return config.layers ? *config.layers : scenario.soil.layers;
 }
 
-// Equal rings of at most ring_height_m between two levels over the bottom.
+// Equal rings of at most ring_height_m between two levels over the bottom, cut in two where a layer
+// of soil ends.
 void add_rings(std::vector<Ring>& rings, const std::vector<SoilLayer>& layers, double from_m,
                double to_m, double bottom_depth_m, double ring_height_m) {
   if (!(to_m > from_m)) return;
+  constexpr double least_ring_m = 1e-6;
+  const auto add = [&](double low_m, double high_m) {
+    rings.push_back({low_m, high_m, soil_at(layers, bottom_depth_m - 0.5 * (low_m + high_m))});
+  };
   const int count =
       std::max(1, static_cast<int>(std::ceil((to_m - from_m) / ring_height_m - 1e-9)));
   for (int i = 0; i < count; ++i) {
-    const double low = from_m + (to_m - from_m) * i / count;
-    const double high = from_m + (to_m - from_m) * (i + 1) / count;
-    rings.push_back({low, high, soil_between(layers, bottom_depth_m - high, bottom_depth_m - low)});
+    double low_m = from_m + (to_m - from_m) * i / count;
+    const double high_m = from_m + (to_m - from_m) * (i + 1) / count;
+    for (auto layer = layers.rbegin(); layer != layers.rend(); ++layer) {
+      const double edge_m = bottom_depth_m - layer->to_depth_m;
+      if (edge_m <= low_m + least_ring_m || edge_m >= high_m - least_ring_m) continue;
+      add(low_m, edge_m);
+      low_m = edge_m;
+    }
+    add(low_m, high_m);
   }
 }
 
@@ -134,7 +128,7 @@ double long_intake_m3_per_day(const PitLayout& pit, std::span<const double> resi
                               double level_m) {
   std::vector<double> flow(pit.pit.rings.size() + 1);
   const std::vector<HeldWater> held =
-      steady_perched_water(pit.pit, pit.tight, resistance_day, level_m, pit.water_table_m);
+      steady_perched_water(pit.pit, pit.boundaries, resistance_day, level_m, pit.water_table_m);
   return pit_intake_m3_per_day(pit.pit, resistance_day, level_m,
                                {.table_m = pit.water_table_m, .held = held}, flow);
 }
@@ -152,7 +146,8 @@ SiteLayout lay_out(const Scenario& scenario) {
     p.pit = make_pit(scenario, config);
     const PitGeometry& g = config.geometry;
     p.bottom_below_ground_m = config.inlet_depth_m + g.depth_m;
-    p.tight = tight_layers(layers_around(scenario, config), p.bottom_below_ground_m);
+    p.boundaries = soil_boundaries(layers_around(scenario, config), p.bottom_below_ground_m,
+                                   scenario.groundwater.layer_reach_m);
     if (const auto& table = scenario.soil.water_table) {
       p.water_table_m = p.bottom_below_ground_m - mean_table_m(*table);
     }

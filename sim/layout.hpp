@@ -17,10 +17,10 @@ enum class Destination { surface, house, next_pit };
 
 struct PitLayout {
   Pit pit;
-  std::vector<TightLayer> tight;  // less permeable than what lies on them, from the ground down
-  double bottom_below_ground_m = 0.0;  // below ground
-  double water_table_m = far_below_m;  // its mean, over the bottom; negative: below it
-  double brim_m = 0.0;                 // level over the bottom at which water leaves the pit
+  std::vector<SoilBoundary> boundaries;  // from the ground down
+  double bottom_below_ground_m = 0.0;    // below ground
+  double water_table_m = far_below_m;    // its mean, over the bottom; negative: below it
+  double brim_m = 0.0;                   // level over the bottom at which water leaves the pit
   Destination over_brim = Destination::surface;
   std::size_t next_pit = 0;          // for over_brim == next_pit
   bool backs_up_to_box = false;      // its water stands behind its outlets in the box

@@ -105,7 +105,7 @@ RESTWELL_FIELDS(PitConfig, name, geometry, inlet_depth, below_box, start, when_f
                 layers)
 RESTWELL_FIELDS(BiomatParameters, beta, exponent, reference, residual, weight, decay, theta,
                 submerged, start_residual, clean, lag)
-RESTWELL_FIELDS(GroundwaterParameters, thickness, yield, time, memory)
+RESTWELL_FIELDS(GroundwaterParameters, thickness, yield, time, memory, reach)
 RESTWELL_FIELDS(SoilTemperature, mean, swing, warmest, diffusivity)
 RESTWELL_FIELDS(Drainage, factor, longest)
 RESTWELL_FIELDS(SoilLag, share, factor)

@@ -49,8 +49,8 @@ ReportTable other_parameters_table(const Scenario& scenario) {
       "behind a clogged layer is partly assumed.";
   if (scenario.soil.layers.size() > 1)
     t.note +=
-        " A bottom on a slow layer over faster soil takes no more than that lets through with a "
-        "dry foot, and what goes aside besides (assumed).";
+        " Where soils meet, water spreads over the lower one no further than layer_reach; over "
+        "coarse soil fine soil holds it back by suction.";
   if (!scenario.assumptions_set.empty()) {
     t.note += " Set in this file: " + list_words(scenario.assumptions_set) + ".";
   }

@@ -152,7 +152,7 @@ struct HighestPerched {
 };
 
 // Of the days on which the layer's water is the highest.
-HighestPerched highest_perched(const CaseRun& run, std::size_t pit, const TightLayer& layer,
+HighestPerched highest_perched(const CaseRun& run, std::size_t pit, const SoilBoundary& layer,
                                int days) {
   HighestPerched h;
   for (int d = 0; d < days; ++d) {
@@ -162,10 +162,12 @@ HighestPerched highest_perched(const CaseRun& run, std::size_t pit, const TightL
   return h;
 }
 
-double times_tighter(const TightLayer& layer) { return layer.above_m_per_day / layer.in_m_per_day; }
+double times_tighter(const SoilBoundary& layer) {
+  return layer.above.kfs_m_per_day / layer.below.kfs_m_per_day;
+}
 
 // Two digits: conductivities are known no better.
-Number times_tighter_shown(const TightLayer& layer) {
+Number times_tighter_shown(const SoilBoundary& layer) {
   const double times = times_tighter(layer);
   const double digit = std::pow(10.0, std::floor(std::log10(times)) - 1.0);
   return {std::round(times / digit) * digit, times < 10.0 ? 1 : 0};
@@ -177,15 +179,18 @@ bool table_over_layer(const RunResult& r) {
   if (!table) return false;
   return std::ranges::any_of(r.site.pits, [&](const PitLayout& pit) {
     const double highest_m = pit.bottom_below_ground_m - shallowest_table_m(*table);
-    return std::ranges::any_of(pit.tight,
-                               [&](const TightLayer& layer) { return highest_m > layer.top_m; });
+    return std::ranges::any_of(pit.boundaries, [&](const SoilBoundary& layer) {
+      return layer.is_tight() && highest_m > layer.top_m;
+    });
   });
 }
 
 }  // namespace
 
 bool has_tight_layers(const RunResult& r) {
-  return std::ranges::any_of(r.site.pits, [](const PitLayout& p) { return !p.tight.empty(); });
+  return std::ranges::any_of(r.site.pits, [](const PitLayout& p) {
+    return std::ranges::any_of(p.boundaries, &SoilBoundary::is_tight);
+  });
 }
 
 ReportTable perched_table(const RunResult& r) {
@@ -200,7 +205,8 @@ ReportTable perched_table(const RunResult& r) {
   const CaseRun& run = r.cases[Cases::expected];
   for (std::size_t p = 0; p < r.site.pits.size(); ++p) {
     const PitLayout& pit = r.site.pits[p];
-    for (const TightLayer& layer : pit.tight) {
+    for (const SoilBoundary& layer : pit.boundaries) {
+      if (!layer.is_tight()) continue;
       const HighestPerched year = highest_perched(run, p, layer, first_year(r));
       const HighestPerched all = highest_perched(run, p, layer, r.days());
       const auto stands = [&](const HighestPerched& h) {
@@ -219,18 +225,12 @@ ReportTable perched_table(const RunResult& r) {
   t.note =
       "Water that comes down faster than the tight layer lets it through spreads on it, its "
       "capillary fringe with it, and stands at the pit's edge; steady flow for the mean of the "
-      "past season (mound_memory), the layer "
-      "level and draining freely below (assumed); no higher than the pit's own water. The pit's "
-      "walls feel it as they feel a water table, the bottom the less the more of its water the "
-      "layer "
-      "takes (in proportion, assumed). While a pit is emptied the water stays as in the past "
-      "season, so it empties too slowly, to the safe side; after a long rest it comes back too "
-      "slowly. "
-      "Negative: it stands below the bottom. "
-      "None: "
-      "nothing, or another layer's water stood higher. Against an independent numerical solution "
-      "the pit's intake then comes out mostly within 15 %, up to half too small for a shallow pond "
-      "close over the layer. Expected clogging.";
+      "past season (mound_memory), the layer level and draining freely below (assumed); no higher "
+      "than the pit's own water. The pit's walls and bottom feel it as they feel a water table. "
+      "While a pit is emptied the water stays as in the past season, so it empties too slowly, to "
+      "the safe side; after a long rest it comes back too slowly. Negative: it stands below the "
+      "bottom. None: nothing, or another layer's water stood higher. Against an independent "
+      "numerical solution the pit's intake then comes out mostly within 15 %. Expected clogging.";
   if (table_over_layer(r)) {
     t.note +=
         " The water table comes up over a tight layer: what drains through it then is less than "
@@ -243,9 +243,9 @@ std::optional<AnswerLine> perched_line(const RunResult& r) {
   const CaseRun& run = r.cases[Cases::expected];
   std::size_t pit = 0;
   HighestPerched worst;
-  const TightLayer* layer = nullptr;  // that holds the highest water
+  const SoilBoundary* layer = nullptr;  // that holds the highest water
   for (std::size_t p = 0; p < r.site.pits.size(); ++p) {
-    for (const TightLayer& one : r.site.pits[p].tight) {
+    for (const SoilBoundary& one : r.site.pits[p].boundaries) {
       constexpr double worth_saying = 2.0;  // soil tests scatter as much
       if (times_tighter(one) < worth_saying) continue;
       const HighestPerched h = highest_perched(run, p, one, r.days());

@@ -94,10 +94,10 @@ PitState measured_pit(const Scenario& scenario, const PitConfig& config, const P
                                     bottom_area_m2(pit.geometry), pit.bottom_soil.kfs_m_per_day);
   }
   std::optional<double> found = resistance_in(ground);
-  // What comes down on a tight layer hangs on what the walls take, and the other way round.
+  // What comes down on a boundary hangs on what the walls take, and the other way round.
   std::vector<double> flow(pit.rings.size() + 1);
   constexpr int most_rounds = 8;
-  for (int i = 0; i < most_rounds && !layout.tight.empty(); ++i) {
+  for (int i = 0; i < most_rounds && !layout.boundaries.empty(); ++i) {
     const double tried = std::min(found.value_or(biomat.clean_resistance_day), dead_resistance_day);
     const std::vector<double> resistance(flow.size(), tried);
     const double takes =
@@ -105,10 +105,10 @@ PitState measured_pit(const Scenario& scenario, const PitConfig& config, const P
     const double share = takes > 0.0 ? state.mean_intake_m3_per_day / takes : 0.0;
     for (double& part : flow) part *= std::min(1.0, share);
     state.mean_onto_m3_per_day.clear();
-    for (const TightLayer& tight : layout.tight) {
-      state.mean_onto_m3_per_day.push_back(flow_onto_m3_per_day(pit, tight, flow));
+    for (const SoilBoundary& boundary : layout.boundaries) {
+      state.mean_onto_m3_per_day.push_back(flow_onto_m3_per_day(pit, boundary, flow));
     }
-    ground.perched = perched_water(pit, layout.tight, state.mean_onto_m3_per_day);
+    ground.perched = perched_water(pit, layout.boundaries, state.mean_onto_m3_per_day);
     found = resistance_in(ground);
   }
   double resistance = biomat.clean_resistance_day;
@@ -133,7 +133,7 @@ PitState measured_pit(const Scenario& scenario, const PitConfig& config, const P
         show_text(start.drop_m_per_day, Quantity::conductivity, scenario.units),
         show_text(level, Quantity::level, scenario.units),
         ground.perched.empty() ? "mound it raises on the water table"
-                               : "water that its tight layer holds up",
+                               : "water held where its soils meet",
         ground.perched.empty() ? "water table" : "layer's depth and conductivity"));
   } else if (!found || *found < biomat.clean_resistance_day) {
     notes.push_back(fmt::format(

@@ -40,7 +40,7 @@ TEST_CASE("rings cover the pit from the bottom to its cover, cut at the inlet") 
   }
 }
 
-TEST_CASE("a ring across layers takes their conductivity by thickness") {
+TEST_CASE("rings are cut where a layer ends, so that each lies in one soil") {
   // Inlet 3 ft down, bottom 10 ft down. derived: wall below the inlet 2 ft in the upper layer, 4 ft
   // in the middle one, 1 ft in the lower.
   const Scenario s = scenario_of(one_pit({.depth = "7 ft", .soil = R"(
@@ -51,10 +51,15 @@ TEST_CASE("a ring across layers takes their conductivity by thickness") {
   Scenario coarse = s;
   coarse.limits.ring_height_m = 7 * ft;
   const Pit one_ring = lay_out(coarse).pits[0].pit;
-  REQUIRE(one_ring.rings.size() == 2);  // below the inlet and above
-  CHECK(one_ring.rings[0].soil.kfs_m_per_day == about((2 * 0.6 + 4 * 0.1 + 1 * 2.0) / 7.0));
-  CHECK(one_ring.rings[0].soil.alpha_per_m == 12.0);  // of the thickest part
-  CHECK(one_ring.rings[1].soil.kfs_m_per_day == about(0.6));
+  REQUIRE(one_ring.rings.size() == 4);  // three below the inlet and one above
+  const double tops_ft[] = {1, 5, 7, 10}, kfs[] = {2.0, 0.1, 0.6, 0.6};
+  double from_m = 0.0;
+  for (std::size_t i = 0; i < 4; ++i) {
+    CHECK(one_ring.rings[i].bottom_m == about(from_m).margin(1e-12));
+    CHECK(one_ring.rings[i].top_m == about(tops_ft[i] * ft));
+    CHECK(one_ring.rings[i].soil.kfs_m_per_day == kfs[i]);
+    from_m = one_ring.rings[i].top_m;
+  }
   CHECK(one_ring.bottom_soil.kfs_m_per_day == 2.0);
   CHECK(one_ring.bottom_soil.alpha_per_m == 36.0);
 

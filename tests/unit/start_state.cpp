@@ -136,7 +136,7 @@ TEST_CASE("what a reading says of the ground hangs on a season's water, not on a
     CHECK(pit.mean_onto_m3_per_day[0] <= share * (1.0 + 1e-9));
     // With that water around, the pit takes in what its level was seen to lose; or it is clean.
     const std::vector<HeldWater> held =
-        perched_water(s.site.pits[0].pit, s.site.pits[0].tight, pit.mean_onto_m3_per_day);
+        perched_water(s.site.pits[0].pit, s.site.pits[0].boundaries, pit.mean_onto_m3_per_day);
     const std::vector<double> resistance = pit.resistances_day();
     std::vector<double> flow(resistance.size());
     const double takes =

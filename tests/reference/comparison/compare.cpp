@@ -28,7 +28,7 @@ std::vector<double> Law::flows_m3_per_day(double level_m, double mound_m) const 
   std::vector<double> flow(resistance_day.size());
   const double felt_m = table_m + std::clamp(level_m - table_m, 0.0, mound_m);
   const std::vector<HeldWater> perched =
-      held ? *held : steady_perched_water(pit, tight, resistance_day, level_m, felt_m);
+      held ? *held : steady_perched_water(pit, boundaries, resistance_day, level_m, felt_m);
   pit_intake_m3_per_day(pit, resistance_day, level_m, {.table_m = felt_m, .held = perched}, flow);
   return flow;
 }
@@ -56,18 +56,29 @@ Law law_of(const Case& c) {
   for (int i = 0; i < to_ground; ++i) {
     const double low = c.pond_m * i / count;
     const double high = c.pond_m * (i + 1) / count;
-    law.pit.rings.push_back({low, high, soil_between(c, low, high)});
-    law.resistance_day.push_back(c.wall_day(0.5 * (low + high)));
+    const auto add = [&](double from, double to) {
+      law.pit.rings.push_back({from, to, soil_between(c, from, to)});
+      law.resistance_day.push_back(c.wall_day(0.5 * (from + to)));
+    };
+    if (c.soil_above && c.boundary_m > low + 1e-6 && c.boundary_m < high - 1e-6) {
+      add(low, c.boundary_m);
+      add(c.boundary_m, high);
+    } else {
+      add(low, high);
+    }
   }
   law.pit.bottom_soil = c.soil;
-  const bool tighter = c.soil_above && c.soil.kfs_m_per_day < c.soil_above->kfs_m_per_day;
-  if (tighter)
-    law.tight = {{c.boundary_m, c.soil_above->kfs_m_per_day, c.soil.kfs_m_per_day,
-                  c.soil_above->alpha_per_m}};
+  if (c.soil_above) {
+    law.boundaries = {{.top_m = c.boundary_m,
+                       .above = *c.soil_above,
+                       .below = c.soil,
+                       .reach_m = reference::default_extent(reference_problem(c)).far_m}};
+  }
   if (c.soil_above && c.boundary_m < 0) {
     law.pit.bottom_soil =
         soil_below(*c.soil_above, -c.boundary_m, c.soil, bottom_reach * c.radius_m);
-    if (!tighter) law.pit.slow_below = SlowLayer{*c.soil_above, -c.boundary_m};
+    if (c.soil.kfs_m_per_day > c.soil_above->kfs_m_per_day)
+      law.pit.slow_below = SlowLayer{*c.soil_above, -c.boundary_m};
   }
   law.resistance_day.push_back(c.bottom_day);
   if (c.table_below_bottom_m) law.table_m = -*c.table_below_bottom_m;

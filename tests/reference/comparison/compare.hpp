@@ -16,7 +16,7 @@ namespace restwell::comparison {
 struct Law {
   Pit pit;
   std::vector<double> resistance_day;               // of the rings, bottom last
-  std::vector<TightLayer> tight = {};               // hold up water
+  std::vector<SoilBoundary> boundaries = {};        // hold water
   std::optional<std::vector<HeldWater>> held = {};  // what they hold up; none: as at length
   double table_m = far_below_m;                     // over the bottom, without a mound
   // The mound is felt up to the pit's own water, as in the product.

@@ -256,7 +256,7 @@ Taken taken_over(const Case& c, Course course, const CourseRun& run) {
   Law law = law_of(c);
   law.held = course == Course::filling
                  ? std::vector<HeldWater>{}
-                 : steady_perched_water(law.pit, law.tight, law.resistance_day, run.start_m);
+                 : steady_perched_water(law.pit, law.boundaries, law.resistance_day, run.start_m);
   double mound = 0;
   if (c.table_below_bottom_m) {
     const auto raised_m = [&](double intake) { return edge_mound_m(c, intake); };
