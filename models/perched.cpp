@@ -24,12 +24,16 @@ double root_of(F f, double low, double high) {
   return 0.5 * (root.first + root.second);
 }
 
+// (2) for n > 1.
 double power_factor(double x, double m) {
   if (x >= m) return 1.0 / (m + (x - m) / std::sqrt(1.0 + 1.0 / m));
   const double reached = 1.0 + m * std::log(m / x);
-  const double bend = std::max(0.0, 1.0 - m / (std::sqrt(m * m + 2.0 * m) - m));
-  double f = reached + bend * std::log(reached);  // times m
-  for (int i = 0; i < 5; ++i) f -= (f - bend * std::log(f) - reached) / (1.0 - bend / f);
+  const double leaks = m / (std::sqrt(m * m + 2.0 * m) - m);
+  double f = reached;  // times m
+  for (int i = 0; i < 6; ++i) {
+    const double off = f - std::log(f) + leaks * (1.0 - 1.0 / f) - reached;
+    f = std::max(1.0, f - off / (1.0 - 1.0 / f + leaks / (f * f)));
+  }
   return f / m;
 }
 
@@ -112,8 +116,9 @@ double outflow_factor(double x, double n) {
 double water_over_m(double rate_m3_per_day, double radius_m, const SoilBoundary& boundary) {
   if (!(rate_m3_per_day > 0.0) || boundary.above == boundary.below) return far_below_m;
   const Soil& above = boundary.above;
-  const double held = spreading_of(rate_m3_per_day, radius_m, boundary, boundary.below).held() -
-                      spreading_of(rate_m3_per_day, radius_m, boundary, above).held();
+  const double whole = spreading_of(rate_m3_per_day, radius_m, boundary, boundary.below).held();
+  const double own = spreading_of(rate_m3_per_day, radius_m, boundary, above).held();
+  const double held = whole - own / std::max(1.0, whole);
   if (held < least_held) return far_below_m;
   return (held > 1.0 ? held - 1.0 : std::log(held)) / above.alpha_per_m;
 }

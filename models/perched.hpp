@@ -8,16 +8,18 @@
 //     (1/r) d/dr(r dP/dr) = c P^n,   c = alpha_1^2 K_2/K_1,   b dP/dr = -q at b,
 //     q = alpha_1^2/(2 pi K_1) (Q less what the disc takes)                                 (1)
 //     P = q f,   x = b sqrt(c P^(n-1)),   m = 2/(n - 1) < 1,
-//     m f - g ln(m f) = 1 + m ln(m/x) for x < m,   f = 1/(m + (x - m)/sqrt(1 + 1/m)) above,
-//     g = 1 - m/(sqrt(m^2 + 2 m) - m), 0 at least                                           (2)
-// (2) is exact at x = m, where P goes as r^-m, in its slope there and for large x; for m > 1 it
-// goes from that of m = 1 to ln(1 + 1/x) as 1/m (n <= 1; n = 1: Bessel's functions). It meets (1)
-// within 16 % (derived; tests/unit/perched.cpp). Nothing spreads further than reach_m: where (2)
-// would, b min(m, 1)/x, P is no less than if what is left leaked evenly over that. Where P would
-// pass 1, water stands: out to r_e, where (2) gives 1, soil 2 takes K_2, and at b the water is
+//     F - ln F + g (1 - 1/F) = 1 + m ln(m/x), F = m f, for x < m; above f = 1/(m + (x - m)/
+//     sqrt(1 + 1/m));   g = m/(sqrt(m^2 + 2 m) - m)                                         (2)
+// (2) is exact at x = m, where P goes as r^-m, in its slope there, and far off on both sides but
+// for a constant; for m > 1 it goes from that of m = 1 to ln(1 + 1/x) as 1/m (n <= 1; n = 1:
+// Bessel's functions). It meets (1) within 7 % (derived; tests/unit/perched.cpp). Nothing spreads
+// further than reach_m: where (2) would, b min(m, 1)/x, P is no less than if what is left leaked
+// evenly over that. Where P would pass 1, water stands: out to r_e, where (2) gives 1, soil 2 takes
+// K_2, and at b the water is
 //     s = sqrt(1/alpha_1^2 + Q/(pi K_1) ln(r_e/b) - K_2/(2 K_1) (r_e^2 - b^2)) - 1/alpha_1  (3)
-// deep (derived; Q less Wooding's gain). Of this the law knows what soil 1 alone would hold if it went on, P_1 by the same
-// (1) and (2). The rest, P + alpha_1 s - P_1, is felt as a table: (that - 1)/alpha_1 over the
+// deep (derived; Q less Wooding's gain). Of V = P + alpha_1 s the law knows what soil 1 alone would
+// hold if it went on, P_1 by the same (1) and (2). The rest, V - P_1/max(V, 1) (the deeper water
+// stands the less it is that soil's; assumed), is felt as a table: (that - 1)/alpha_1 over the
 // boundary if over 1, else its logarithm over alpha_1 (below it). Nothing is left where the soils
 // are alike or the lower one is the finer and takes more. Q is what the parts above take in; they
 // feel the water as they feel a table (models/pit.hpp), at the pit's edge as at b.

@@ -60,7 +60,7 @@ TEST_CASE("the outflow factor solves steady flow outwards over freely draining s
         if (x < 0.01 || x > 30.0) break;
         if (i % 1000 == 0 && v < m) {
           INFO("n " << n << ", x " << x);
-          CHECK(outflow_factor(x, n) == Approx(1.0 / (m - v)).epsilon(0.18));
+          CHECK(outflow_factor(x, n) == Approx(1.0 / (m - v)).epsilon(0.07));
           ++compared;
         }
       }
@@ -106,7 +106,7 @@ TEST_CASE("standing water solves Dupuit's flow with its fringe, out to where wat
       const double f = outflow_factor(from * alpha_per_m, 1.0);
       const double disc = pi * from * from * k_1 * (1.0 + 4.0 / (pi * alpha_per_m * from));
       const double own = q * rate * f / (1.0 + q * disc * f);
-      const double held = std::sqrt(e2) - own;
+      const double held = std::sqrt(e2) - own / std::sqrt(e2);
       REQUIRE(held > 1.0);
       CHECK(water_over_m(rate, a, layer) ==
             Approx((held - 1.0) / alpha_per_m).epsilon(2e-3).margin(1e-4));
