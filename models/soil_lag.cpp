@@ -39,18 +39,26 @@ double lag_time_day(const SoilLag& lag, const Pit& pit, double level_m,
   const double capillary_m = 1.0 / pit.bottom_soil.alpha_per_m;
   const PitGeometry& g = pit.geometry;
   const double radius_m = g.trench ? 0.5 * g.trench->width_m : g.radius_m;
+  const auto readily = [](double flow, double clean_flow) {  // v
+    return flow > 0.0 ? flow / std::max(flow, clean_flow) : 0.0;
+  };
   double taking = 0.0, squares = 0.0, conducting = 0.0;  // sums of v dz, v^2 dz, v K dz
-  for (std::size_t i = 0; i < pit.rings.size() && pit.rings[i].bottom_m < level_m; ++i) {
-    const double flow = flow_m3_per_day[i];
-    if (!(flow > 0.0)) continue;
+  double wall = 0.0, clean_wall = 0.0;                   // flows
+  const std::size_t count = pit.rings.size();
+  for (std::size_t i = 0; i < count && pit.rings[i].bottom_m < level_m; ++i) {
     const Ring& ring = pit.rings[i];
-    const double v = flow / std::max(flow, clean_flow_m3_per_day[i]);
+    const double v = readily(flow_m3_per_day[i], clean_flow_m3_per_day[i]);
     const double part = v * (std::min(ring.top_m, level_m) - ring.bottom_m);
     taking += part;
     squares += v * part;
     conducting += ring.soil.kfs_m_per_day * part;
+    wall += std::max(0.0, flow_m3_per_day[i]);
+    clean_wall += clean_flow_m3_per_day[i];
   }
-  const double counts = squares > 0.0 ? taking / squares : 0.0;  // H_t of (3) over sum v dz
+  const double of_wall = readily(wall, clean_wall);
+  const double of_bottom = readily(flow_m3_per_day[count], clean_flow_m3_per_day[count]);
+  const double share = of_wall < of_bottom ? of_wall / of_bottom : 1.0;
+  const double counts = squares > 0.0 ? share * taking / squares : 0.0;  // H_t over sum v dz
   const double wall_m = counts * taking;
   const double mean_m_per_day =
       (counts * conducting + capillary_m * pit.bottom_soil.kfs_m_per_day) / (wall_m + capillary_m);

@@ -5,7 +5,7 @@
 // there. With Q the law's intake and u what the soil passes on [m3/day]:
 //     intake = Q/(1 - s A (1 - u/Q)),   du/dt = (intake - u)/T                                (1)
 //     T = w l/K_m,   l = H_t + 1/(alpha + 1/a) of the bottom's soil                           (2)
-//     H_t = (sum v dz)^2/sum(v^2 dz) over the wet wall                                        (3)
+//     H_t = min(1, v_wall/v_bottom) (sum v dz)^2/sum(v^2 dz) over the wet wall                (3)
 // (1): the clogged layer, the soil that follows at once and the soil that lags (s of the clean
 // soil's resistance) in series; as in Green & Ampt's soil the lagging part resists by as much of it
 // as is wet, u/Q (derived). With all of the resistance in it dry soil would take Q sqrt(T/2t) at
@@ -16,10 +16,11 @@
 // derivatives of (1)-(4) of models/intake.hpp for a far table; the larger of the two).
 // (2): the time that water takes down the wall that takes and a capillary length, no longer than
 // the radius lets it be (the two in series, assumed; a trench has half its width), in soil of the
-// mean conductivity K_m over both, times what of the soil has to fill (derived but for w). A ring
+// mean conductivity K_m over both, times what of the soil has to fill (derived but for w). A part
 // counts by v, its flow over its clean flow: (3) is the wet height where all take alike; where all
-// water leaves through a band it is the band's, for soil beside a wall that takes nothing lies off
-// the water's way but for a capillary length (both derived; between them assumed, nothing fitted).
+// water leaves through a band of the wall it is the band's, for soil beside a wall that takes
+// nothing lies off the water's way but for a capillary length, and beside a bottom that takes more
+// readily the wall counts the less (derived at the ends, assumed between; nothing fitted).
 // s and w are fitted to an independent solution of the flow over time, in soils of which .3 fills,
 // on half of a set of pits, and judged on the other (tests/reference/README.md). The courses fall
 // to half of the depth; the last of the water is not in them. Taken as the same, not compared:
@@ -34,8 +35,8 @@
 namespace restwell {
 
 struct SoilLag {
-  double lagging_share = 0.55;  // s, 0 (no lag) - .7
-  double time_factor = 0.33;    // w, .2-.6
+  double lagging_share = 0.58;  // s, 0 (no lag) - .7
+  double time_factor = 0.38;    // w, .2-.6
 };
 
 // A at level_m, of the parts (bottom last): their flows by the law, and those of a clean pit far
