@@ -2,15 +2,15 @@
 
 #include <algorithm>
 #include <array>
-#include <boost/math/tools/toms748_solve.hpp>
 #include <cmath>
 #include <cstddef>
-#include <cstdint>
 #include <limits>
 #include <numbers>
 #include <optional>
+#include <stdexcept>
 
 #include "models/constants.hpp"
+#include "models/root.hpp"
 
 namespace restwell {
 namespace {
@@ -83,11 +83,9 @@ Bracket bracket_level(const Box& box, double inflow, double base_m) {
     surplus_at(bracket.low_m + rise_m);
   }
   if (bracket.low_m == bracket.high_m) return bracket;
-  std::uintmax_t steps = 200;
   const Bracket start = bracket;
-  boost::math::tools::toms748_solve(
-      surplus_at, start.low_m, start.high_m, start.low_surplus, start.high_surplus,
-      [](double a, double b) { return b - a <= level_tolerance_m; }, steps);
+  (void)root_between(surplus_at, {start.low_m, start.low_surplus},
+                     {start.high_m, start.high_surplus}, {.absolute = level_tolerance_m});
   return bracket;
 }
 

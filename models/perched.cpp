@@ -1,11 +1,11 @@
 #include "models/perched.hpp"
 
 #include <algorithm>
-#include <boost/math/tools/toms748_solve.hpp>
 #include <cmath>
-#include <cstdint>
 #include <numbers>
 #include <vector>
+
+#include "models/root.hpp"
 
 namespace restwell {
 namespace {
@@ -14,15 +14,7 @@ using std::numbers::pi;
 
 constexpr double least_held = 4.5e-5;  // exp(-10): what is less is not felt
 constexpr double least_p = 1e-12;
-
-// Where f, which falls from over 0 to under it, passes 0.
-template <class F>
-double root_of(F f, double low, double high) {
-  std::uintmax_t iterations = 60;
-  const auto root = boost::math::tools::toms748_solve(
-      f, low, high, [](double l, double h) { return h - l <= 1e-9 * h; }, iterations);
-  return 0.5 * (root.first + root.second);
-}
+constexpr RootTolerance found_within{.relative = 1e-9};
 
 // (2) for n > 1.
 double power_factor(double x, double m) {
@@ -68,7 +60,9 @@ struct Spreading {
       const double out = left_m3_per_day(p);
       return (out > 0.0 ? p_at(b_m, out, p) : 0.0) - p;
     };
-    return over(least_p) > 0.0 ? root_of(over, least_p, 1.0) : 0.0;
+    const double at_least = over(least_p);
+    if (at_least <= 0.0) return 0.0;
+    return root_between(over, {least_p, at_least}, {1.0, over(1.0)}, found_within);
   }
   // s of (3).
   [[nodiscard]] double stands_m(double left_m3_per_day) const {
@@ -77,8 +71,9 @@ struct Spreading {
       return left_m3_per_day - pi * beyond_m_per_day * (r * r - b2);
     };
     const double all_gone_m = std::sqrt(b2 + left_m3_per_day / (pi * beyond_m_per_day));
-    const double edge_m = root_of(
-        [&](double r) { return p_at(r, std::max(0.0, out(r)), 1.0) - 1.0; }, b_m, all_gone_m);
+    const auto over = [&](double r) { return p_at(r, std::max(0.0, out(r)), 1.0) - 1.0; };
+    const double edge_m =
+        root_between(over, {b_m, over(b_m)}, {all_gone_m, over(all_gone_m)}, found_within);
     const double fringe_m = 1.0 / alpha_1_per_m;
     const double head2 = (left_m3_per_day + pi * beyond_m_per_day * b2) / (pi * k_1_m_per_day) *
                              std::log(edge_m / b_m) -

@@ -1,12 +1,11 @@
 #include "models/pipe.hpp"
 
 #include <algorithm>
-#include <boost/math/tools/toms748_solve.hpp>
 #include <cmath>
-#include <cstdint>
 #include <numbers>
 
 #include "models/constants.hpp"
+#include "models/root.hpp"
 
 namespace restwell {
 namespace {
@@ -57,11 +56,8 @@ double normal_depth_ratio(double flow_ratio) {
   const double target = std::min(flow_ratio, 1.0);
   if (target <= 0.0) return 0.0;
   const auto surplus = [target](double y) { return normal_flow_ratio(y) - target; };
-  std::uintmax_t steps = 100;
-  const auto [low, high] = boost::math::tools::toms748_solve(
-      surplus, 0.0, depth_ratio_of_peak_flow, [](double a, double b) { return b - a <= 1e-12 * b; },
-      steps);
-  return 0.5 * (low + high);
+  const double most = depth_ratio_of_peak_flow;
+  return root_between(surplus, {0.0, surplus(0.0)}, {most, surplus(most)}, {.relative = 1e-12});
 }
 
 }  // namespace restwell

@@ -1,12 +1,12 @@
 #include "models/pit.hpp"
 
 #include <algorithm>
-#include <boost/math/tools/toms748_solve.hpp>
 #include <cmath>
 #include <cstddef>
-#include <cstdint>
 #include <limits>
 #include <numbers>
+
+#include "models/root.hpp"
 
 namespace restwell {
 
@@ -362,13 +362,8 @@ std::optional<double> uniform_resistance_for_intake(const Pit& pit, double level
   while (at_upper > 0.0) at_upper = excess(upper += decade);
   if (at_upper == 0.0) return std::exp(upper);
 
-  constexpr double log_tolerance = 1e-13;
-  std::uintmax_t iterations = 100;
-  const auto root = boost::math::tools::toms748_solve(
-      excess, lower, upper, at_lower, at_upper,
-      [](double l, double u) { return u - l <= log_tolerance * std::max(1.0, std::abs(l)); },
-      iterations);
-  return std::exp(0.5 * (root.first + root.second));
+  constexpr RootTolerance tolerance{.absolute = 1e-13, .relative = 1e-13};
+  return std::exp(root_between(excess, {lower, at_lower}, {upper, at_upper}, tolerance));
 }
 
 }  // namespace restwell

@@ -77,7 +77,7 @@ if(RESTWELL_WASM_CXX AND RESTWELL_WASM_LD AND RESTWELL_WASM_LIBCXX AND GZIP
     set(optimize -Oz -include-pch ${engine_headers}.pch)
     set(read_before ${engine_headers}.pch)
     if(source MATCHES "${engine_fast}")
-      set(optimize -O3)
+      set(optimize -O2)
       set(read_before "")
     endif()
     add_custom_command(

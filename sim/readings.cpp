@@ -4,7 +4,6 @@
 
 #include <algorithm>
 #include <boost/math/tools/minima.hpp>
-#include <boost/math/tools/toms748_solve.hpp>
 #include <cmath>
 #include <cstdint>
 #include <map>
@@ -13,6 +12,7 @@
 #include <stdexcept>
 #include <utility>
 
+#include "models/root.hpp"
 #include "sim/diagnostic.hpp"
 #include "sim/record.hpp"
 #include "sim/units.hpp"
@@ -76,10 +76,7 @@ double root_of(const Misfit& misfit, double guess) {
     std::swap(fa, fb);
   }
   constexpr double exact = 1e-5;  // of the factor, relative
-  std::uintmax_t most_calls = 40;
-  const auto [low, high] = boost::math::tools::toms748_solve(
-      misfit, a, b, fa, fb, [](double x, double y) { return std::abs(x - y) < exact; }, most_calls);
-  return 0.5 * (low + high);
+  return root_between(misfit, {a, fa}, {b, fb}, {.absolute = exact});
 }
 
 }  // namespace
