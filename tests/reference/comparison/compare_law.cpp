@@ -247,7 +247,7 @@ void print_courses(const std::vector<Outcome>& outcomes) {
       return o.taken[k].result ? std::optional(o.taken[k].result->error()) : std::nullopt;
     };
     print_by_regime(outcomes, "", error);
-    std::vector<double> within, lags, lag_errors;
+    std::vector<double> within, alone, off, lags, lag_errors;
     double seconds = 0, slowest = 0;
     std::map<std::string, int> left_out;
     for (const Outcome& o : outcomes) {
@@ -257,12 +257,16 @@ void print_courses(const std::vector<Outcome>& outcomes) {
       }
       const Taken& t = *o.taken[k].result;
       within.push_back(t.error_within());
+      alone.push_back(t.alone_error());
+      off.push_back(t.level_off);
       lags.push_back(t.lag());
       if (in_second_half(o.c)) lag_errors.push_back(t.lag_error());
       seconds += t.seconds;
       slowest = std::max(slowest, t.seconds);
     }
     print_row("all, at a level within 2 mm", within);
+    print_row("all, with levels of its own", alone);
+    print_row("these levels, most off, of the depth", off);
     print_row("reference's steady intakes", lags);
     print_row("the same with the lag, half not fitted on", lag_errors);
     fmt::print("\n{:.0f} s in all, {:.1f} s at most.", seconds, slowest);

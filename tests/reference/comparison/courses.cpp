@@ -91,6 +91,10 @@ double mean_over(const Stretch& s, IntakeAt intake_at) {
   return (intake_at(s.from_m) + 4 * intake_at(0.5 * (s.from_m + s.to_m)) + intake_at(s.to_m)) / 6;
 }
 
+double storage_m2(const Case& c) {  // stone and an open lining
+  return 0.6 * std::numbers::pi * c.radius_m * c.radius_m;
+}
+
 // The soil's lag as the product steps it, on steady intakes.
 struct SoilStore {
   SoilLag lag;
@@ -138,7 +142,7 @@ CourseRun run_course_once(const Case& c, Course course, const CourseOptions& how
   };
   reference::FlowProblem flow = reference::build(problem);
   reference::State full = full_of(flow);
-  const double area = 0.6 * std::numbers::pi * c.radius_m * c.radius_m;  // stone and an open lining
+  const double area = storage_m2(c);
   // Of pulses: seven tenths of what it can; less where one would fill more than .15 of the pit.
   const auto pulsed_m3_per_day = [&](double full_m3_per_day) {
     return std::min(0.7 * full_m3_per_day, 3 * 0.15 * area * c.pond_m);
@@ -281,6 +285,28 @@ Taken taken_over(const Case& c, Course course, const CourseRun& run) {
   const auto by_law_off = [&](double off_m) {
     return [&by_law, off_m](double level) { return by_law(std::max(level + off_m, 0.0)); };
   };
+  SoilStore alone = law_store;
+  double alone_level_m = std::max(run.start_m, 0.0);
+  // The level at the stretch's end closes the pit's balance.
+  const auto run_alone = [&](double dt_day, double inflow_m3_per_day) {
+    const double from_m = alone_level_m;
+    const auto takes_m3 = [&](double to_m, SoilStore& store) {
+      const bool empty = to_m < run.empty_m && from_m < 2 * run.empty_m;
+      const Stretch stretch{from_m, to_m, dt_day, inflow_m3_per_day, empty};
+      return store.takes_m3(stretch, law.soil(lag, 0.5 * (from_m + to_m), mound), by_law);
+    };
+    const auto left_m3 = [&](double to_m) {
+      SoilStore store = alone;
+      return storage_m2(c) * (to_m - from_m) - inflow_m3_per_day * dt_day + takes_m3(to_m, store);
+    };
+    double low_m = 0, high_m = law.pit.rings.back().top_m;
+    for (int i = 0; i < 30; ++i) {
+      const double middle_m = 0.5 * (low_m + high_m);
+      (left_m3(middle_m) > 0 ? high_m : low_m) = middle_m;
+    }
+    takes_m3(high_m, alone);
+    alone_level_m = high_m;
+  };
   Taken taken;
   for (std::size_t i = 1; i < run.rows.size(); ++i) {
     const auto& from = run.rows[i - 1];
@@ -293,10 +319,14 @@ Taken taken_over(const Case& c, Course course, const CourseRun& run) {
     taken.lower_m3 += lower_store.takes_m3(stretch, soil, by_law_off(-run.empty_m));
     taken.higher_m3 += higher_store.takes_m3(stretch, soil, by_law_off(run.empty_m));
     taken.lagged_m3 += reference_store.takes_m3(stretch, soil, by_reference);
+    run_alone(stretch.dt_day, stretch.inflow_m3_per_day);
+    taken.level_off = std::max(taken.level_off, std::abs(alone_level_m - stretch.to_m) / c.pond_m);
     const double follows = mean_over(stretch, by_reference);
     taken.followed_m3 +=
         stretch.dt_day * (stretch.empty ? std::min(follows, stretch.inflow_m3_per_day) : follows);
   }
+  taken.alone_m3 =
+      run.rows.back().inflow_m3 - storage_m2(c) * (alone_level_m - std::max(run.start_m, 0.0));
   taken.reference_m3 = run.rows.back().taken_in_m3;
   taken.days = run.days;
   taken.seconds = run.seconds;

@@ -52,9 +52,13 @@ struct Taken {
   // What the reference would take in if the soil followed at once, its steady intakes at the
   // levels; and these with the model's lag on them.
   double followed_m3 = 0, lagged_m3 = 0;
+  // By the law with levels of its own, run from the same start with the same inflow as the product
+  // runs; and how far its level comes away from the reference's, over the pit's depth.
+  double alone_m3 = 0, level_off = 0;
   double days = 0, seconds = 0;
   int iterations = 0;
   [[nodiscard]] double error() const { return law_m3 / reference_m3 - 1; }
+  [[nodiscard]] double alone_error() const { return alone_m3 / reference_m3 - 1; }
   // The least at a level within those 2 mm.
   [[nodiscard]] double error_within() const {
     return std::clamp(reference_m3, lower_m3, std::max(lower_m3, higher_m3)) / reference_m3 - 1;
