@@ -38,7 +38,7 @@ namespace restwell {
 struct SoilBoundary {
   double top_m = 0.0;  // of the lower soil, over the pit's bottom; negative: below it
   Soil above, below;
-  double reach_m = 15.0;  // assumed, 5-50: what is on its way through the year hides more
+  double reach_m = 15.24;  // assumed, 5-50: what is on its way through the year hides more
   [[nodiscard]] bool is_tight() const { return below.kfs_m_per_day < above.kfs_m_per_day; }
 };
 
