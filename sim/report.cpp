@@ -95,6 +95,7 @@ Report run_report(const RunResult& r, const std::vector<std::string>& warnings) 
   add_early_case_note(r, report);
   add_misfit_notes(r, report);
   for (const std::string& note : flooded_inlet_notes(r)) report.notes.push_back(note);
+  for (const std::string& note : coarse_soil_notes(r)) report.notes.push_back(note);
   report.answer = answer_lines(r, report);
   report.tables = {household_table(r),     pump_out_table(r),  tank_by_year_table(r),
                    outlet_flow_table(r),   box_table(r),       soil_table(r.scenario),

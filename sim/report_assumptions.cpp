@@ -50,7 +50,8 @@ ReportTable other_parameters_table(const Scenario& scenario) {
   if (scenario.soil.layers.size() > 1)
     t.note +=
         " Where soils meet, water spreads over the lower one no further than layer_reach; over "
-        "coarse soil fine soil holds it back by suction.";
+        "coarse soil fine soil holds it back by suction; how much of it the upper soil "
+        "would hold by itself is partly assumed.";
   if (!scenario.assumptions_set.empty()) {
     t.note += " Set in this file: " + list_words(scenario.assumptions_set) + ".";
   }

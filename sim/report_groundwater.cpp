@@ -144,6 +144,29 @@ std::vector<std::string> flooded_inlet_notes(const RunResult& r) {
   return notes;
 }
 
+std::vector<std::string> coarse_soil_notes(const RunResult& r) {
+  constexpr double coarser = 2.0;       // alpha over alpha
+  constexpr double felt_lengths = 2.0;  // capillary lengths: a seventh is left of what is held
+  std::vector<std::string> notes;
+  for (std::size_t p = 0; p < r.site.pits.size(); ++p) {
+    const PitLayout& pit = r.site.pits[p];
+    for (const SoilBoundary& boundary : pit.boundaries) {
+      const double alpha = boundary.above.alpha_per_m;
+      if (boundary.is_tight() || boundary.below.alpha_per_m < coarser * alpha) continue;
+      if (boundary.top_m < -felt_lengths / alpha || boundary.top_m >= pit.pit.geometry.depth_m)
+        continue;
+      notes.push_back(fmt::format(
+          "{}: the soil gets coarser {} {} the bottom. Coarse soil takes no water before the finer "
+          "soil on it is nearly full, so clogged walls in the finer soil take in less than if it "
+          "went on.",
+          sentence_case(pit_label(r.scenario.pits[p])),
+          show_text(std::abs(boundary.top_m), Quantity::level, r.scenario.units),
+          boundary.top_m < 0.0 ? "below" : "over"));
+    }
+  }
+  return notes;
+}
+
 namespace {
 
 struct HighestPerched {

@@ -22,6 +22,8 @@ namespace restwell {
 [[nodiscard]] std::optional<AnswerLine> water_table_line(const RunResult& r);
 // For every pit with the water table over its inlet: what floods the pipe then.
 [[nodiscard]] std::vector<std::string> flooded_inlet_notes(const RunResult& r);
+// Where coarser soil near a pit's bottom holds back the water of the finer soil on it.
+[[nodiscard]] std::vector<std::string> coarse_soil_notes(const RunResult& r);
 [[nodiscard]] bool has_tight_layers(const RunResult& r);
 [[nodiscard]] ReportTable perched_table(const RunResult& r);
 // Nothing if no water stands on a layer at least twice as tight as the soil on it.

@@ -113,3 +113,25 @@ TEST_CASE("only a layer twice as tight as the soil on it is told of, in two digi
   CHECK(tight("60 cm/day").empty());
   CHECK_THAT(tight("0.0211 cm/day"), Contains("lets through about 4700 times less"));
 }
+
+TEST_CASE("coarser soil near the bottom is told to hold water back, and only that") {
+  const auto notes_on_coarse = [](const std::string& layers) {
+    const Report report = report_of(one_pit(new_pit("{layers: [" + layers + "]}")));
+    std::string found;
+    for (const std::string& note : report.notes)
+      if (note.find("gets coarser") != std::string::npos) found += note;
+    return found;
+  };
+  const std::string fine = "perc: 40 min/inch, structure: unstructured";
+  CHECK_THAT(notes_on_coarse("{to: 12 ft, " + fine + "}, {perc: 2 min/inch, structure: gravelly}"),
+             Contains("below the bottom"));
+  CHECK_THAT(notes_on_coarse("{to: 8 ft, " + fine + "}, {perc: 2 min/inch, structure: gravelly}"),
+             Contains("over the bottom"));
+  // Far below, coarse in name only, and coarse over fine.
+  CHECK(notes_on_coarse("{to: 40 ft, " + fine + "}, {perc: 2 min/inch, structure: gravelly}")
+            .empty());
+  CHECK(notes_on_coarse("{to: 12 ft, " + fine + "}, {perc: 20 min/inch, structure: unstructured}")
+            .empty());
+  CHECK(notes_on_coarse("{to: 12 ft, perc: 2 min/inch, structure: gravelly}, {" + fine + "}")
+            .empty());
+}
