@@ -94,7 +94,7 @@ ReportTable pits_at_start_table(const RunResult& r) {
   t.note +=
       " What a pit takes comes from a law fitted to a numerical solution of the flow. On pits "
       "nothing was fitted to it was within 20 % when full and standing still, half within 3 %; run "
-      "as the level moves half within 2 %, 95 in 100 within 10 %, at worst 35 % off (layers).";
+      "with a moving level half were within 2 %, 95 in 100 within 10 %, the worst 35 % off.";
   return t;
 }
 
