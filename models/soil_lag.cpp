@@ -36,7 +36,8 @@ double lagging_part(const SoilLag& lag, double activity) {
 double lag_time_day(const SoilLag& lag, const Pit& pit, double level_m,
                     std::span<const double> flow_m3_per_day,
                     std::span<const double> clean_flow_m3_per_day) {
-  const double capillary_m = 1.0 / pit.bottom_soil.alpha_per_m;
+  const double alpha_per_m = pit.bottom_soil.alpha_per_m;
+  const double capillary_m = 1.0 / alpha_per_m;
   const PitGeometry& g = pit.geometry;
   const double radius_m = g.trench ? 0.5 * g.trench->width_m : g.radius_m;
   const auto readily = [](double flow, double clean_flow) {  // v
@@ -57,12 +58,16 @@ double lag_time_day(const SoilLag& lag, const Pit& pit, double level_m,
   }
   const double of_wall = readily(wall, clean_wall);
   const double of_bottom = readily(flow_m3_per_day[count], clean_flow_m3_per_day[count]);
-  const double share = of_wall < of_bottom ? of_wall / of_bottom : 1.0;
-  const double counts = squares > 0.0 ? share * taking / squares : 0.0;  // H_t over sum v dz
+  const double whole = squares > 0.0 ? taking / squares : 0.0;  // H over sum v dz
+  const double counts = (of_wall < of_bottom ? of_wall / of_bottom : 1.0) * whole;
   const double wall_m = counts * taking;
+  const double band_m = squares > 0.0 ? std::min(radius_m, whole * taking) : radius_m;
+  const double size_m =
+      of_bottom < of_wall ? std::lerp(band_m, radius_m, of_bottom / of_wall) : radius_m;
+  const double over = alpha_per_m * size_m;
   const double mean_m_per_day =
       (counts * conducting + capillary_m * pit.bottom_soil.kfs_m_per_day) / (wall_m + capillary_m);
-  const double way_m = wall_m + 1.0 / (pit.bottom_soil.alpha_per_m + 1.0 / radius_m);
+  const double way_m = wall_m + size_m * over / (1.0 + over * over);
   return lag.time_factor * way_m / mean_m_per_day;
 }
 

@@ -8,6 +8,7 @@
 // same on any number of threads.
 #include <fmt/format.h>
 
+#include <CLI/CLI.hpp>
 #include <algorithm>
 #include <atomic>
 #include <cstdio>
@@ -42,31 +43,17 @@ struct Request {
   std::string csv;
 };
 
-Request request_of(const std::vector<std::string>& words) {
-  Request r;
-  for (std::size_t i = 0; i < words.size(); ++i) {
-    const auto value = [&] { return i + 1 < words.size() ? words[++i] : std::string("0"); };
-    if (words[i] == "--steady") {
-      r.steady = true;
-    } else if (words[i] == "--levels") {
-      r.by_level = true;
-    } else if (words[i] == "--courses") {
-      r.over_time = true;
-    } else if (words[i] == "--mound") {
-      r.mound = true;
-    } else if (words[i] == "--seed") {
-      r.seed = std::strtoull(value().c_str(), nullptr, 10);
-    } else if (words[i] == "--every") {
-      r.every = std::max(1, std::atoi(value().c_str()));
-    } else if (words[i] == "--resolution") {
-      r.resolution = std::clamp(std::atof(value().c_str()), 0.1, 10.0);
-    } else {
-      r.csv = words[i];
-    }
-  }
-  if (!r.steady && !r.by_level && !r.over_time && !r.mound)
-    r.steady = r.by_level = r.over_time = r.mound = true;
-  return r;
+void add_to(CLI::App& app, Request& r) {
+  app.add_flag("--steady", r.steady, "steady intake of full pits");
+  app.add_flag("--levels", r.by_level, "steady intake of pits partly full");
+  app.add_flag("--courses", r.over_time, "falling level, pulses, filling");
+  app.add_flag("--mound", r.mound, "the product's mound near a water table");
+  app.add_option("--seed", r.seed, "of the set");
+  app.add_option("--every", r.every, "only every so many-th pit of each regime")
+      ->check(CLI::Range(1, per_regime));
+  app.add_option("--resolution", r.resolution, "of the courses and the mound")
+      ->check(CLI::Range(0.1, 10.0));
+  app.add_option("cases", r.csv, "file for one line a case");
 }
 
 // A result, or why there is none.
@@ -361,7 +348,12 @@ void write_csv(const std::string& path, const std::vector<Outcome>& outcomes) {
 }  // namespace
 
 int main(int argc, char** argv) {
-  const Request request = request_of({argv + 1, argv + argc});
+  Request request;
+  CLI::App app("The intake law against the reference solver");
+  add_to(app, request);
+  CLI11_PARSE(app, argc, argv);
+  if (!request.steady && !request.by_level && !request.over_time && !request.mound)
+    request.steady = request.by_level = request.over_time = request.mound = true;
   std::vector<Case> cases = designed_cases(per_regime, request.seed);
   std::erase_if(cases, [&](const Case& c) {
     const int round = (c.number - 1) / static_cast<int>(regimes);
