@@ -21,7 +21,8 @@ struct GroundwaterParameters {
   double specific_yield = 0.15;      // epsilon, .05-.30
   double mound_time_day = 365.0;     // t of (2): how long the mean intake has gone on
   double mound_memory_day = 90.0;    // the mean is weighted exponentially over this: a season
-  double layer_reach_m = 15.24;      // how far water spreads over a boundary of soils, 5-50
+  double layer_reach_m = 15.24;      // how far water spreads over a boundary of soils, 5-50: what
+                                     // is on its way through the year hides more
 };
 
 // m of (2) [m] for a seepage of rate_m3_per_day over area_m2 (taken as a square) after

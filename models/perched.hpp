@@ -31,6 +31,7 @@
 #include <span>
 #include <vector>
 
+#include "models/groundwater.hpp"
 #include "models/pit.hpp"
 
 namespace restwell {
@@ -38,7 +39,7 @@ namespace restwell {
 struct SoilBoundary {
   double top_m = 0.0;  // of the lower soil, over the pit's bottom; negative: below it
   Soil above, below;
-  double reach_m = 15.24;  // assumed, 5-50: what is on its way through the year hides more
+  double reach_m = GroundwaterParameters{}.layer_reach_m;
   [[nodiscard]] bool is_tight() const { return below.kfs_m_per_day < above.kfs_m_per_day; }
 };
 

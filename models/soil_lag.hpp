@@ -4,9 +4,9 @@
 // fuller pit takes less, dry soil more: what lies away from the wall follows only as water gets
 // there. With Q the law's intake and u what the soil passes on [m3/day]:
 //     intake = Q/(1 - s A (1 - u/Q)),   du/dt = (intake - u)/T                                (1)
-//     T = w l/K_m,   l = H_t + alpha b^2/(1 + (alpha b)^2), alpha of the bottom's soil        (2)
-//     H_t = min(1, v_wall/v_bottom) H,   H = (sum v dz)^2/sum(v^2 dz) over the wet wall       (3)
-//     b = p a + (1 - p) min(a, H),   p = min(1, v_bottom/v_wall)                              (4)
+//     T = w l/K_m,   l = H_t + 1/(alpha + 1/(alpha b^2))                                      (2)
+//     H_t = min(1, v_wall/v_bottom) H,   H = (sum v dz)^2/sum(v^2 dz)                         (3)
+//     b = a (p + (1 - p) sqrt(min(1, H/a))),   p = max(min(1, v_bottom/v_wall), Q_bottom/Q)   (4)
 // (1): the clogged layer, the soil that follows at once and the soil that lags (s of the clean
 // soil's resistance) in series; as in Green & Ampt's soil the lagging part resists by as much of it
 // as is wet, u/Q (derived). With all of the resistance in it dry soil would take Q sqrt(T/2t) at
@@ -15,16 +15,19 @@
 // parts weighted by their intake. A part under the flux q through a layer of resistance R has q
 // over that of clean soil if the soil behind the layer is full, 1/(1 + alpha R q) if it is not (the
 // derivatives of (1)-(4) of models/intake.hpp for a far table; the larger of the two).
-// (2): the time that water takes down the wall that takes and to spread from a part of the size b,
-// in soil of the mean conductivity K_m over wall and capillary length, times what of the soil has
-// to fill: over a capillary length 1/alpha, but where the part is smaller suction spreads it as
-// heat at a diffusivity of K/alpha over what fills, in alpha b^2 (derived at the ends and but for
-// w, the two in series). A wall's part counts by v, its flow over its clean flow: (3) is the wet
-// height where all take alike; where all water leaves through a band of the wall it is the band's,
-// for soil beside a wall that takes nothing lies off the water's way, and beside a bottom that
-// takes more readily the wall counts the less. (4): the bottom's radius (half of a trench's width),
-// the band's height beside a bottom that takes less readily (3 and 4 derived at the ends, assumed
-// between; nothing fitted).
+// (2): the time that water takes down the wall that takes and to spread, in soil of the mean
+// conductivity K_m over both, times what of the soil has to fill. A large part's water goes a
+// capillary length, 1/alpha, by gravity; a small part's is spread by suction over its size b like
+// heat, at the diffusivity K/alpha over what fills, in alpha b^2/K; the two rates are added
+// (derived for a bottom but for w). v: a part's flow over its clean flow, no more than 1 and no
+// less than 0, sums over the wet wall, v_wall = sum(v^2 dz)/sum(v dz) the mean over what takes.
+// (3): the wet height where all take alike; where all water leaves through a band of the wall the
+// band's, for soil beside a wall that takes nothing lies off the water's way; beside a bottom that
+// takes more readily the wall counts the less. (4): a is the radius, half of a trench's width; b is
+// that of the bottom, and of a band, which spreads its water around the pit as well as up and down,
+// the mean of height and radius (geometric); beside a bottom that takes less readily b goes towards
+// the band's, as alpha and the conductivity of what spreads do. (3) and (4) are derived at the ends
+// but for the band's size, which is assumed as what lies between; nothing is fitted.
 // s and w are fitted to an independent solution of the flow over time, in soils of which .3 fills,
 // on half of a set of pits, and judged on the other (tests/reference/README.md). The courses fall
 // to half of the depth; the last of the water is not in them. Taken as the same, not compared:

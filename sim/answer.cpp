@@ -64,6 +64,10 @@ AnswerLine pump_line(const RunResult& r, const Report& report) {
     text = fmt::format("by {}: {}.", day_words(report, first->met.front()),
                        criterion_reached(r.scenario, first->criterion));
   }
+  if (const int sooner = due_if_scum_stays(r); sooner != never) {
+    text += fmt::format(" If the scum stays as thick as found, by {}; the model lets it thin.",
+                        day_words(report, sooner));
+  }
   if (r.pump_interval_day != never) {
     text += fmt::format(" At today's use about every {:.1f} years.",
                         r.pump_interval_day / days_per_year);
@@ -85,7 +89,8 @@ std::string then_words(const RunResult& r, std::size_t p) {
     return fmt::format("it spills into the {}", pit_label(r.scenario.pits[pit.next_pit]));
   }
   if (pit.over_brim == Destination::house) return "it backs up into the house";
-  return pit.backs_up_to_box ? "it backs up into the box" : "it comes to the surface there";
+  return ever_backs_up_to_box(r.phases, p) ? "it backs up into the box"
+                                           : "it comes to the surface there";
 }
 
 }  // namespace
@@ -286,6 +291,28 @@ std::vector<AnswerLine> answer_lines(const RunResult& r, const Report& report) {
   lines.push_back(box_line(r));
   lines.push_back(spread_line(r, report));
   return lines;
+}
+
+int pump_due_day(const RunResult& r) {
+  int due = never;
+  for (const CriterionDates& c : r.criteria)
+    if (!c.met.empty()) due = earlier_day(due, c.met.front());
+  return due;
+}
+
+int due_if_scum_stays(const RunResult& r) {
+  constexpr int worth_saying_day = 30;
+  const int due = pump_due_day(r), until = r.pumped.empty() ? r.days() : r.pumped.front();
+  const Layers& start = r.tank.front().layers;
+  const double mark_m =
+      r.scenario.tank.limits.solids_share_of_depth * r.scenario.tank.tank.liquid_depth_m;
+  for (int day = 0; day < until && (due == never || day + worth_saying_day <= due); ++day) {
+    const Layers& now = r.tank[static_cast<std::size_t>(day)].layers;
+    if (now.sludge_first_m + std::max(now.scum_first_m, start.scum_first_m) >= mark_m ||
+        now.sludge_outlet_m + std::max(now.scum_outlet_m, start.scum_outlet_m) >= mark_m)
+      return day;
+  }
+  return never;
 }
 
 }  // namespace restwell

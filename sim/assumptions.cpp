@@ -82,7 +82,7 @@ constexpr std::array table{
                [](Scenario& s) -> double& { return s.soil_temperature.diffusivity_m2_per_day; }},
     // ---- groundwater ----
     Assumption{"aquifer_thickness", Dimension::length, "ft", "1 ft", "1000 ft",
-               "ground that carries water, below the water table; assumed, 6-60 ft",
+               "ground that carries water, below the water table; assumed, 6-60 ft (2-20 m)",
                [](Scenario& s) -> double& { return s.groundwater.aquifer_thickness_m; }},
     Assumption{"specific_yield", none, "", "0.001", "0.6",
                "share of the ground that fills as the water table rises; assumed, 0.05-0.30",
@@ -96,7 +96,7 @@ constexpr std::array table{
                [](Scenario& s) -> double& { return s.groundwater.mound_memory_day; }},
     Assumption{"layer_reach", Dimension::length, "ft", "3 ft", "1000 ft",
                "how far water spreads where two soils meet before it has gone down; assumed, "
-               "15-150 ft",
+               "15-150 ft (5-50 m)",
                [](Scenario& s) -> double& { return s.groundwater.layer_reach_m; }},
     // ---- tank ----
     Assumption{"bypass_sound", Dimension::percent, "%", "0 %", "90 %",
@@ -241,13 +241,17 @@ std::span<const Assumption> assumptions() { return table; }
 
 std::vector<AssumptionInfo> assumption_list(const Scenario& scenario) {
   constexpr int digits = 4;  // nobody knows them better
-  Scenario s = scenario;     // the accessors give writable references
+  const auto unit_of = [&](const Assumption& a) {
+    if (scenario.units != UnitSystem::metric) return a.unit;
+    return a.unit == "ft" ? "m" : a.unit == "gal/day" ? "L/day" : a.unit;
+  };
+  Scenario s = scenario;  // the accessors give writable references
   std::vector<AssumptionInfo> list;
   for (const Assumption& a : table) {
     const double value = a.parameter(s);
     list.push_back({std::string(a.key),
                     a.unit.empty() ? fmt::format("{:.{}g}", value, digits)
-                                   : quantity_in_unit(value, a.dimension, a.unit, digits),
+                                   : quantity_in_unit(value, a.dimension, unit_of(a), digits),
                     std::string(a.note)});
   }
   return list;

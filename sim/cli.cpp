@@ -267,19 +267,57 @@ std::vector<Command> add_commands(CLI::App& app, Arguments& a) {
   return commands;
 }
 
-int wrong_line(const CLI::App& app, const CLI::ParseError& e, const std::string& first_word,
+// What is wrong with what was given for an option.
+void check_option(CLI::Option& option, std::vector<std::string>& problems) {
+  const std::vector<std::string>& given = option.results();
+  if (given.empty()) {
+    if (option.get_required()) problems.push_back(option.get_name() + " is required");
+    return;
+  }
+  const auto most = static_cast<std::size_t>(option.get_items_expected_max());
+  if (option.get_multi_option_policy() == CLI::MultiOptionPolicy::Throw && given.size() > most) {
+    problems.push_back(option.get_name() + " is given more than once");
+    return;
+  }
+  const auto check_of = [&](int i) -> CLI::Validator* {
+    try {
+      return option.get_validator(i);
+    } catch (const CLI::OptionNotFound&) {
+      return nullptr;
+    }
+  };
+  for (std::string text : given) {
+    for (int i = 0; CLI::Validator* check = check_of(i); ++i) {
+      const std::string wrong = (*check)(text);
+      if (!wrong.empty()) problems.push_back(option.get_name() + ": " + wrong);
+    }
+  }
+}
+
+// CLI11 stops at the first thing wrong with a line.
+int wrong_line(CLI::App& app, const CLI::ParseError& e, const std::string& first_word,
                const std::vector<std::string>& names) {
-  if (app.get_subcommands().empty() && !first_word.empty() && first_word[0] != '-') {
-    const std::string near = nearest(first_word, names);
-    std::cerr << "restwell: there is no command '" << first_word
-              << "'\nhint: " << (near.empty() ? "restwell help" : "did you mean " + near + "?")
+  if (app.get_subcommands().empty()) {
+    const bool word = !first_word.empty() && first_word[0] != '-';
+    const std::string near = word ? nearest(first_word, names) : "";
+    std::cerr << "restwell: "
+              << (word ? "there is no command '" + printable(first_word) + "'" : e.what())
+              << "\nhint: " << (near.empty() ? "restwell help" : "did you mean " + near + "?")
               << "\n";
     return wrong_command_line;
   }
-  std::cerr << "restwell: " << e.what() << "\nhint: restwell help"
-            << (app.get_subcommands().empty() ? ""
-                                              : " " + app.get_subcommands().front()->get_name())
-            << "\n";
+  CLI::App& command = *app.get_subcommands().front();
+  std::vector<std::string> problems;
+  for (CLI::Option* option : command.get_options()) check_option(*option, problems);
+  const std::vector<std::string> more = app.remaining(true);
+  if (!more.empty()) {
+    std::vector<std::string> words;
+    for (const std::string& word : more) words.push_back("'" + printable(word) + "'");
+    problems.push_back("not expected: " + list_words(words));
+  }
+  if (problems.empty()) problems.emplace_back(e.what());
+  for (const std::string& problem : problems) std::cerr << "restwell: " << problem << "\n";
+  std::cerr << "hint: restwell help " << command.get_name() << "\n";
   return wrong_command_line;
 }
 

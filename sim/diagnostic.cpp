@@ -137,7 +137,8 @@ std::string ScenarioError::report() const {
   for (std::size_t i = 0; i < std::min(problems_.size(), most_problems_shown); ++i) {
     const Diagnostic& d = problems_[i];
     text += headline(file_, d) + "\n";
-    if (const auto source = line_of(text_, d.line)) text += excerpt(*source, d.line, d.column);
+    if (const auto source = line_of(text_, d.line); source && !text_.empty())
+      text += excerpt(*source, d.line, d.column);
     if (!d.hint.empty()) text += "  hint: " + d.hint + "\n";
   }
   text += fmt::format("{} problem{}{}; nothing was run.\n", problems_.size(),
@@ -186,7 +187,7 @@ std::optional<std::size_t> first_non_text_byte(std::string_view text) {
 }
 
 std::string nearest(std::string_view word, const std::vector<std::string>& candidates) {
-  if (word.size() > 40) return "";
+  if (word.size() < 2 || word.size() > 40) return "";  // of one letter every other is near
   const std::size_t most = std::clamp<std::size_t>(word.size() / 3, 1, 3);
   std::string best;
   std::size_t best_distance = most + 1;

@@ -43,12 +43,17 @@ std::string plain_text(std::string_view given) {
 
 void refuse_binary(const std::string& name, const std::string& text) {
   if (const auto bad = first_non_text_byte(text)) {
-    const auto line =
-        1 + std::count(text.begin(), text.begin() + static_cast<std::ptrdiff_t>(*bad), '\n');
-    refuse_file(name,
-                fmt::format("is not a text file: byte 0x{:02x} in line {}",
-                            static_cast<unsigned char>(text[*bad]), line),
-                "a scenario is UTF-8 text in YAML");
+    const std::string_view before = std::string_view(text).substr(0, *bad);
+    const std::string_view in_line = before.substr(before.find_last_of('\n') + 1);  // npos: all
+    const auto line = 1 + std::count(before.begin(), before.end(), '\n');
+    const auto column = 1 + std::ranges::count_if(in_line, [](char c) {
+                          return (static_cast<unsigned char>(c) & 0xc0) != 0x80;
+                        });
+    throw ScenarioError(
+        name, "",
+        {{static_cast<int>(line), static_cast<int>(column), "",
+          fmt::format("is not a text file: byte 0x{:02x}", static_cast<unsigned char>(text[*bad])),
+          "a scenario is UTF-8 text in YAML"}});
   }
 }
 

@@ -237,4 +237,9 @@ std::vector<Phase> phases(const Scenario& scenario) {
   return all;
 }
 
+bool ever_backs_up_to_box(const std::vector<Phase>& phases, std::size_t pit) {
+  return std::ranges::any_of(
+      phases, [pit](const Phase& phase) { return phase.site.pits[pit].backs_up_to_box; });
+}
+
 }  // namespace restwell

@@ -63,6 +63,10 @@ struct Phase {
 // At least one, the first from day 0; work before or on the start is done on day 0.
 [[nodiscard]] std::vector<Phase> phases(const Scenario& scenario);
 
+// Whether the pit's water can stand behind an outlet of the box in any of them: one that is capped
+// as found may be opened later.
+[[nodiscard]] bool ever_backs_up_to_box(const std::vector<Phase>& phases, std::size_t pit);
+
 // The box after the planned work of all dates up to and including `date`.
 struct BoxOnDate {
   BoxConfig box;

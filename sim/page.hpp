@@ -93,8 +93,6 @@ inline constexpr double wide_px = 680.0, narrow_px = 324.0;
 [[nodiscard]] std::string range_short(const Report& report, const DaySpread& spread);
 // "pits", or "pits and field".
 [[nodiscard]] std::string pits_word(const Scenario& scenario);
-// First day on which a mark says that the tank is to be pumped.
-[[nodiscard]] int pump_due_day(const RunResult& r);
 [[nodiscard]] DaySpread overflow_spread(const RunResult& r);
 [[nodiscard]] DaySpread pit_full_spread(const RunResult& r, std::size_t pit);
 

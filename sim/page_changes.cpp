@@ -80,13 +80,12 @@ std::string case_name(const PageStudy& s, std::size_t i) {
 }
 
 PageTable compared(const PageStudy& s) {
-  PageTable t{
-      "The cases side by side",
-      {"case", "water", "pump every", "first pit full", "overflow"},
-      {false, true, true, false, false},
-      {},
-      "Dates: most likely, and from the early to the late case. Pump every: from a pump-out "
-      "to the mark. A household or box that changes does so on the first day."};
+  PageTable t{"The cases side by side",
+              {"case", "water", "pump due every", "first pit full", "overflow"},
+              {false, true, true, false, false},
+              {},
+              "Dates: most likely, and from the early to the late case. Pump due: from a pump-out "
+              "to the mark. A household or box that changes does so on the first day."};
   for (std::size_t i = 0; i < s.cases.outcomes.size(); ++i) {
     const CaseOutcome& o = s.cases.outcomes[i];
     t.rows.push_back({case_name(s, i), show_text(o.flow_m3_per_day, Quantity::flow, s.report.units),

@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "plots/span_chart.hpp"
+#include "sim/answer.hpp"
 #include "sim/page_picture.hpp"
 #include "sim/words.hpp"
 

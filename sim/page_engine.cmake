@@ -52,7 +52,7 @@ if(RESTWELL_WASM_CXX AND RESTWELL_WASM_LD AND RESTWELL_WASM_LIBCXX AND GZIP
       -DBOOST_DISABLE_THREADS -DBOOST_DETAIL_LIGHTWEIGHT_MUTEX_HPP_INCLUDED
       -I${CMAKE_CURRENT_SOURCE_DIR} -isystem ${engine_include})
   # What runs every day of twenty years is made fast, the rest small.
-  set(engine_fast "/models/(biomat|box|box_backwater|intake|pit)\\.cpp$")
+  set(engine_fast "/models/(biomat|box_backwater|intake|pit)\\.cpp$")
   foreach(error DOMAIN POLE OVERFLOW EVALUATION)  # see sim/engine_errors.cpp
     list(APPEND engine_flags -DBOOST_MATH_${error}_ERROR_POLICY=user_error)
   endforeach()

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "models/constants.hpp"
+#include "sim/answer.hpp"
 #include "sim/page.hpp"
 #include "sim/report_tables.hpp"
 #include "sim/spoken.hpp"

@@ -59,13 +59,6 @@ std::string range_short(const Report& report, const DaySpread& d) {
   return fmt::format("most likely {} (from {} to {})", expected, early, when_short(report, d.late));
 }
 
-int pump_due_day(const RunResult& r) {
-  int due = never;
-  for (const CriterionDates& c : r.criteria)
-    if (!c.met.empty()) due = earlier_day(due, c.met.front());
-  return due;
-}
-
 namespace {
 
 template <typename Get>
@@ -118,6 +111,18 @@ PageItem pit_item(const PageStudy& s, std::size_t p) {
               shown(s, layout.pit.geometry.depth_m, Quantity::level),
               shown(s, intake_when_full_m3_per_day(layout, now), Quantity::flow),
               shown(s, intake_when_full_m3_per_day(layout, clean), Quantity::flow))};
+}
+
+std::string layers_words(const PageStudy& s, const std::vector<SoilLayer>& layers) {
+  std::vector<std::string> words;
+  for (const SoilLayer& layer : layers) {
+    const bool last = &layer == &layers.back();
+    words.push_back(layer.basis +
+                    (layers.size() == 1 ? ""
+                     : last             ? " below that"
+                            : " down to " + shown(s, layer.to_depth_m, Quantity::level)));
+  }
+  return "Given as " + list_words(words) + ".";
 }
 
 // How near the groundwater comes to a pit's bottom, at the worst.
@@ -188,7 +193,10 @@ PageSection page_what_you_have(const PageStudy& s) {
   }
   for (std::size_t p = 0; p < r.site.pits.size(); ++p) block.items.push_back(pit_item(s, p));
   if (!scenario.soil.layers.empty())
-    block.items.push_back({"Ground", "Given as " + scenario.soil.layers.front().basis + "."});
+    block.items.push_back({"Ground", layers_words(s, scenario.soil.layers)});
+  for (const PitConfig& pit : scenario.pits)
+    if (pit.layers)
+      block.items.push_back({"Ground around the " + pit_label(pit), layers_words(s, *pit.layers)});
   if (scenario.soil.water_table) block.items.push_back(groundwater_item(s));
   return {"what-you-have", "What you have", {std::move(block)}};
 }

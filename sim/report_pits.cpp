@@ -113,7 +113,7 @@ ReportTable pit_dates_table(const RunResult& r) {
   for (std::size_t p = 0; p < r.site.pits.size(); ++p) {
     const std::string who = pit_label(r.scenario.pits[p]);
     add(who, "full to the inlet", [p](const CaseRun& f) { return f.pits[p].first_full; });
-    if (r.site.pits[p].backs_up_to_box) {
+    if (ever_backs_up_to_box(r.phases, p)) {
       add(who, "backs up into the box",
           [p](const CaseRun& f) { return f.pits[p].first_reaches_box; });
     }

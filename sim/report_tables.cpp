@@ -8,13 +8,14 @@
 
 #include "models/constants.hpp"
 #include "models/pipe.hpp"
+#include "models/us_units.hpp"
 #include "sim/words.hpp"
 
 namespace restwell {
 namespace {
 
 // Design flow of US codes: 150 gal/day per bedroom (common practice, range 90-200).
-constexpr double code_m3_per_bedroom_day = 0.567812;
+constexpr double code_m3_per_bedroom_day = 150 * us::gallon_m3;
 // Line between tank and box: a fall of an eighth of an inch per foot, old pipe (common practice).
 constexpr double line_slope = 1.0 / 96.0;
 constexpr double line_roughness = 0.013;
@@ -92,10 +93,13 @@ ReportTable household_table(const RunResult& r) {
     t.rows.push_back(
         {fmt::format("codes' design flow for {} bedrooms", r.scenario.household.bedrooms), design,
          design});
-    t.note =
-        "Design flow: 150 gal/day per bedroom, common practice, 90-200 by code; it does not enter "
-        "the "
-        "run.";
+    const auto flow = [&](double m3_per_day) {
+      return show_text(m3_per_day, Quantity::flow, r.scenario.units);
+    };
+    t.note = fmt::format(
+        "Design flow: {} per bedroom, common practice, {} to {} by code; it does not enter the "
+        "run.",
+        flow(code_m3_per_bedroom_day), flow(90 * us::gallon_m3), flow(200 * us::gallon_m3));
   }
   return t;
 }
@@ -165,10 +169,12 @@ ReportTable pump_out_table(const RunResult& r) {
     int dry = 0;
     const auto first = static_cast<std::size_t>(r.pumped.front());
     for (std::size_t d = first; d < r.tank.size() && r.tank[d].refilling; ++d) ++dry;
+    const bool refills = first + static_cast<std::size_t>(dry) < r.tank.size();
     t.note = fmt::format(
         "Pumped in this run on {}. After a pump-out nothing leaves the tank until it has refilled: "
-        "the first time about {} days.",
-        list_words(dates), dry);
+        "{}.",
+        list_words(dates),
+        refills ? fmt::format("about {} days the first time", dry) : "not within these years");
   } else {
     t.note = "The tank is not pumped in this run.";
   }

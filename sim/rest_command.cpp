@@ -36,7 +36,18 @@ double duration(const std::string& option, const std::string& text, double longe
 RestQuestion question_of(const Scenario& scenario, const RestArguments& a) {
   Problems problems;
   RestQuestion q;
-  q.pit = pit_of_name(scenario, a.pit);
+  std::vector<QuestionError> unknown;  // with a hint each
+  const auto pit_named = [&](const std::string& name) -> std::size_t {
+    try {
+      return pit_of_name(scenario, name);
+    } catch (const QuestionError& e) {
+      unknown.push_back(e);
+      return 0;
+    }
+  };
+  q.pit = pit_named(a.pit);
+  const bool to_pit = !a.flow_to.empty() && a.flow_to != "others" && a.flow_to != "haul";
+  if (to_pit) static_cast<void>(pit_named(a.flow_to));
   q.from = scenario.start;
   if (!a.from.empty()) {
     const auto parsed = parse_date(a.from);
@@ -57,13 +68,15 @@ RestQuestion question_of(const Scenario& scenario, const RestArguments& a) {
       static_cast<int>(std::lround(duration("--longest", a.longest, longest_rest_day, problems)));
   if (a.site.years) q.look_ahead_day = days_of_years(*a.site.years);
   q.look_ahead_day = std::max(q.look_ahead_day, static_cast<int>(std::ceil(q.service_day)) + 1);
+  if (unknown.size() == 1 && problems.empty()) throw unknown.front();
+  for (const QuestionError& e : unknown) problems.emplace_back(e.what());
   if (!problems.empty()) refuse_question(problems, "restwell help rest");
   std::optional<WhileResting> wish;
   if (a.flow_to == "others") {
     wish = WhileResting{WhileResting::Kind::others, ""};
   } else if (a.flow_to == "haul") {
     wish = WhileResting{WhileResting::Kind::haul, ""};
-  } else if (!a.flow_to.empty()) {
+  } else if (to_pit) {
     wish = WhileResting{WhileResting::Kind::pit, a.flow_to};
   }
   q.flow_to = where_water_goes(scenario, q.pit, q.from, wish);

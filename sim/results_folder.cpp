@@ -124,8 +124,10 @@ WrittenFolder write_results(const Report& report, const ResultFiles& files,
     std::error_code ignored;
     fs::remove_all(part, ignored);
     if (dynamic_cast<const std::bad_alloc*>(&e) != nullptr) throw;  // not the folder's fault
+    const auto* of_files = dynamic_cast<const fs::filesystem_error*>(&e);
     throw std::runtime_error(
-        fmt::format("cannot write the results to {}: {}", folder_as_given.string(), e.what()));
+        fmt::format("cannot write the results to {}: {}", folder_as_given.string(),
+                    of_files != nullptr ? of_files->code().message() : std::string(e.what())));
   }
   return written;
 }

@@ -124,7 +124,7 @@ struct PlannedWork {
   Date date{};
   std::size_t outlet = 0;  // index into the box's outlets; for all but haul
   std::optional<bool> capped;
-  std::optional<double> raised_m;  // over the height found
+  std::optional<double> raised_m;  // as the outlet's own raised_m, in all
   std::optional<double> leveler_angle_rad;
   std::optional<std::string> to;  // another pit
   std::optional<bool> haul;       // all that leaves the tank is hauled away

@@ -271,7 +271,12 @@ std::string wrong_unit(std::string_view unit, Dimension d) {
   }
   const std::string cut =
       unit.size() > 30 ? std::string(unit.substr(0, 27)) + "..." : std::string(unit);
-  return fmt::format("unknown unit '{}'; accepted: {}", cut, accepted);
+  std::string_view instead;
+  if (d == Dimension::length && (unit.front() == '\'' || unit.front() == '"'))
+    instead = "; feet and inches as 6 ft 3 in";
+  if (d == Dimension::length && unit.front() == '-')
+    instead = "; a fraction after a blank, 1 1/2 in";
+  return fmt::format("unknown unit '{}'; accepted: {}{}", cut, accepted, instead);
 }
 
 // ---- numbers for people ------------------------------------------------------------------------

@@ -37,7 +37,8 @@ std::string from_to(std::string a, std::string b) {
 std::string compared(const WhatIf& w, const CaseOutcome& a, const CaseOutcome& b) {
   const auto spread = [&](const DaySpread& s) { return spread_words(s, w.days); };
   return fmt::format(
-      "years from pump-out to pump-out {}; years to the first full pit {}; years to overflow {} "
+      "years until a pump-out is due again {}; years to the first full pit {}; years to overflow "
+      "{} "
       "(early | expected | late).",
       from_to(interval_number(a.pump_interval_day),
               interval_number(more_often(a.pump_interval_day, b.pump_interval_day) == 0
@@ -166,7 +167,7 @@ ReportTable compared_table(const WhatIf& w) {
   t.columns = {{"case", "case"},
                {"water", "water"},
                {"solids", "solids"},
-               {"pump_out_every", "pump every"},
+               {"pump_out_every", "pump due every"},
                {"first_full", "first full"},
                {"overflow", "overflow"}};
   std::vector<std::size_t> fed;  // by an outlet, in any of the cases
@@ -197,7 +198,7 @@ ReportTable compared_table(const WhatIf& w) {
       "First full: the first pit with water at its inlet; overflow: water leaves other than into "
       "the soil. Both in years from {}, early | expected | late case of clogging (once if they "
       "agree; >: not within the years looked at). Water and solids (suspended, dry): into the "
-      "tank, mean of the first year. Pump every: from a pump-out to the solids mark, at the use of "
+      "tank, mean of the first year. Pump due: from a pump-out to the solids mark, at the use of "
       "the start.",
       iso_date(base(w).scenario.start));
   if (!fed.empty()) t.note += " Pits: share of a typical week's water with none backed up.";

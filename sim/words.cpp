@@ -56,12 +56,16 @@ std::string work_words(const Scenario& scenario, const PlannedWork& work) {
   if (work.to && work.capped.value_or(true))
     done.push_back("is led to the " + pit_label(scenario, *work.to));
   if (work.raised_m) {
-    done.push_back(*work.raised_m == 0.0
+    const double found_m = outlet.placement.raised_m, higher_m = *work.raised_m - found_m;
+    const auto inches = [&](double m) {
+      return show_text(std::abs(m), Quantity::small_length, scenario.units);
+    };
+    done.push_back(std::abs(higher_m) < 1e-9
                        ? std::string("goes back to the height found")
-                       : fmt::format("is set {} {} than found",
-                                     show_text(std::abs(*work.raised_m), Quantity::small_length,
-                                               scenario.units),
-                                     *work.raised_m > 0.0 ? "higher" : "lower"));
+                       : fmt::format("is set {} {} than found", inches(higher_m),
+                                     higher_m > 0.0 ? "higher" : "lower"));
+    if (found_m != 0.0 && *work.raised_m != 0.0)
+      done.back() += fmt::format(" (raised {} in all)", inches(*work.raised_m));
   }
   if (work.leveler_angle_rad) {
     done.push_back(fmt::format("has its leveler turned to {:.0f} deg",

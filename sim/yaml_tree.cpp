@@ -45,6 +45,23 @@ class PlaceFinder {
         ++last_column_;
     return {mark.line + 1, last_column_};
   }
+  // yaml-cpp takes the end of the text for the end of a quote.
+  [[nodiscard]] bool opens_quote_never_closed(const YAML::Mark& mark) const {
+    const auto line = static_cast<std::size_t>(mark.line);
+    if (mark.is_null() || line >= starts_.size()) return false;
+    std::size_t i = starts_[line] + static_cast<std::size_t>(mark.column);
+    if (i >= text_.size() || (text_[i] != '"' && text_[i] != '\'')) return false;
+    const char quote = text_[i];
+    for (++i; i < text_.size(); ++i) {
+      if (quote == '"' && text_[i] == '\\') {
+        ++i;
+      } else if (text_[i] == quote) {
+        if (quote == '"' || i + 1 == text_.size() || text_[i + 1] != quote) return false;
+        ++i;  // '' stands for one
+      }
+    }
+    return true;
+  }
   // line counted from 1; empty if there is none.
   [[nodiscard]] std::string_view line(int number) const {
     if (number < 1 || static_cast<std::size_t>(number) > starts_.size()) return "";
@@ -88,6 +105,9 @@ class TreeBuilder final : public YAML::EventHandler {
                 const std::string& value) override {
     refuse_anchor(mark, anchor);
     refuse_tag(mark, tag);
+    if (places_.opens_quote_never_closed(mark))
+      refuse(places_.at(mark), "the quote that opens here is never closed",
+             "put the same quote at the end of the text");
     add({YamlNode::Kind::scalar, places_.at(mark), value, {}, {}});
   }
   void OnSequenceStart(const YAML::Mark& mark, const std::string& tag, YAML::anchor_t anchor,

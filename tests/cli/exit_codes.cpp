@@ -141,3 +141,27 @@ TEST_CASE("a part of a year runs too") {
   INFO(f.err);
   CHECK(f.code == 0);
 }
+
+TEST_CASE("all that is wrong with a command line is said at once") {
+  const auto said = [](const std::vector<std::string>& arguments) {
+    const Finished f = restwell_program(arguments);
+    CHECK(f.code == 2);
+    return f.err;
+  };
+  CHECK(said({"run", site, "--years", "0", "--mode", "wild", "--units", "q", "more"}) ==
+        "restwell: --years: must be a number from 1 to 100, got 0\n"
+        "restwell: --mode: wild not in {steady,random}\n"
+        "restwell: --units: q not in {us,metric}\n"
+        "restwell: not expected: 'more'\n"
+        "hint: restwell help run\n");
+  CHECK(said({"run", site, "--years", "3", "--years", "4"}) ==
+        "restwell: --years is given more than once\nhint: restwell help run\n");
+  CHECK(said({"rest"}) ==
+        "restwell: site is required\nrestwell: --pit is required\nhint: restwell help rest\n");
+  CHECK(said({"rest", site, "--pit", "nope", "--flow-to", "no one", "--from", "2000-01-01"}) ==
+        "restwell: --from must lie from the start, 2026-05-01, to the end of the run, 2046-05-01, "
+        "got 2000-01-01\n"
+        "restwell: there is no pit 'nope'\nhint: pits: east and west\n"
+        "restwell: there is no pit 'no one'\nhint: pits: east and west\n"
+        "hint: restwell help rest\n");
+}

@@ -85,6 +85,23 @@ TEST_CASE("each bad file gives its whole report") {
   CHECK(count >= 45);
 }
 
+TEST_CASE("a quote that is closed in its own way is no problem") {
+  const auto says_open = [](const std::string& value) {
+    const std::string text = "name: A\nquestion: " + value + "\nyears: 0\n";
+    return report_of_text(text, "site").find("never closed") != std::string::npos;
+  };
+  for (const std::string closed : {R"("say \"when\"")", R"('it''s full')", "\"over\n  two lines\"",
+                                   "''", R"("ends in \\")", "it's", R"(5 " wide)"}) {
+    CAPTURE(closed);
+    CHECK_FALSE(says_open(closed));
+  }
+  for (const std::string open :
+       {R"("say when)", R"('it''s full)", R"('it''s full'')", R"("ends in \")", R"("over)", "'"}) {
+    CAPTURE(open);
+    CHECK(says_open(open));
+  }
+}
+
 TEST_CASE("what is not a text file of a sensible size is refused before it is read as YAML") {
   const TemporaryFolder temporary;
   const std::string end = "1 problem; nothing was run.\n";
@@ -109,14 +126,14 @@ TEST_CASE("what is not a text file of a sensible size is refused before it is re
                                                                      "ELF\0\1",
                                                                      14));
     CHECK(report_of_file(file) == file.string() +
-                                      ": is not a text file: byte 0x7f in line 2\n"
+                                      ":2:1: is not a text file: byte 0x7f\n"
                                       "  hint: a scenario is UTF-8 text in YAML\n" +
                                       end);
   }
   SECTION("UTF-16") {
     const fs::path file = temporary.write("utf16.yaml", std::string("\xff\xfen\0a\0", 6));
     CHECK(report_of_file(file) == file.string() +
-                                      ": is not a text file: byte 0xff in line 1\n"
+                                      ":1:1: is not a text file: byte 0xff\n"
                                       "  hint: a scenario is UTF-8 text in YAML\n" +
                                       end);
   }

@@ -135,3 +135,54 @@ TEST_CASE("coarser soil near the bottom is told to hold water back, and only tha
   CHECK(notes_on_coarse("{to: 12 ft, perc: 2 min/inch, structure: gravelly}, {" + fine + "}")
             .empty());
 }
+
+TEST_CASE("a pit whose outlet is opened by the plan backs up into the box like any other") {
+  const Report report = report_of(R"(name: Test site (invented)
+start: 2026-05-01
+years: 2
+household: {occupants: 6}
+tank: {volume: 1000 gal}
+box:
+  lid: 9 in
+  outlets:
+    - {name: A, to: old, invert: 0 in}
+    - {name: B, to: fresh, invert: 0 in, capped: yes}
+pits:
+  - {name: old, diameter: 6 ft, depth: 8 ft, measured: {level: 7 ft, drop: 0.1 in/day}}
+  - {name: fresh, diameter: 4 ft, depth: 4 ft, new: yes}
+plan:
+  - {date: 2026-06-01, outlet: B, capped: no}
+soil: {perc: 120 min/inch}
+)");
+  const std::string fresh = line_of(report, "Fresh pit");
+  INFO(fresh);
+  CHECK_THAT(fresh, StartsWith("full: "));
+  CHECK_THAT(fresh, Contains("Then it backs up into the box."));
+}
+
+TEST_CASE("a thick mat of scum that may stay is told beside the model's thinning one") {
+  const auto pump_out = [](const char* found) {
+    SiteText site;
+    site.tank = fmt::format(
+        "{{volume: 1250 gal, liquid_depth: 54 in, found: {}, "
+        "pumped: 2022-07-20, pump_out: never}}",
+        found);
+    const Scenario s = scenario_of(one_pit(site));
+    return run(s, clogging_cases(s.biomat));
+  };
+  const RunResult thin = pump_out("{sludge: 13 in, scum: 1 in}");
+  const RunResult thick = pump_out("{sludge: 8 in, scum: 6 in}");
+  REQUIRE(pump_due_day(thick) > pump_due_day(thin) + 60);
+  CHECK(due_if_scum_stays(thin) == never);
+  const int stays = due_if_scum_stays(thick);
+  CHECK(stays < pump_due_day(thick) - 30);
+  const double scum_m = thick.tank.front().layers.scum_outlet_m, mark_m = 0.30 * 54 * 0.0254;
+  const auto sludge_m = [&](int day) {
+    return thick.tank[static_cast<std::size_t>(day)].layers.sludge_outlet_m;
+  };
+  CHECK(sludge_m(stays) + scum_m >= mark_m);
+  CHECK(sludge_m(stays - 1) + scum_m < mark_m);
+  const Report report = run_report(thick, {});
+  CHECK_THAT(line_of(report, "Pump-out"),
+             Contains("If the scum stays as thick as found, by " + day_words(report, stays)));
+}

@@ -302,7 +302,9 @@ TEST_CASE("full file: each assumption is set, listed, and can be written back") 
   // The file sets every parameter to something else, and no key sets another key's parameter.
   const Scenario defaults;
   const auto before = assumption_list(defaults);
-  const auto after = assumption_list(s);
+  Scenario in_us = s;
+  in_us.units = UnitSystem::us;
+  const auto after = assumption_list(in_us);
   REQUIRE(before.size() == after.size());
   for (std::size_t i = 0; i < before.size(); ++i) {
     INFO(before[i].key);
@@ -318,6 +320,21 @@ TEST_CASE("full file: each assumption is set, listed, and can be written back") 
     CHECK(one.assumptions_set ==
           std::vector<std::string>{"assumptions." + after[i].key + " = " + after[i].value_text});
   }
+}
+
+TEST_CASE("assumptions are listed in the units of the output") {
+  Scenario s;
+  const auto shown = [&](const std::string& key) {
+    for (const AssumptionInfo& a : assumption_list(s))
+      if (a.key == key) return a.value_text;
+    return std::string();
+  };
+  CHECK(shown("layer_reach") == "50 ft");
+  CHECK(shown("guest_flow") == "40 gal/day");
+  s.units = UnitSystem::metric;
+  CHECK(shown("layer_reach") == "15.24 m");
+  CHECK(shown("guest_flow") == "151.4 L/day");
+  CHECK(shown("mound_memory") == "90 days");
 }
 
 TEST_CASE("what is left out gets its default") {

@@ -111,6 +111,19 @@ TEST_CASE("where all rings take alike the lag's time is that of water down the w
   CHECK(lag_time_day(one, pit, 0.0, clean, clean) == Approx(spread_m(4.0, 0.3) / 0.1));
 }
 
+TEST_CASE("small parts spread their water by suction, large ones a capillary length") {
+  Pit pit;
+  pit.bottom_soil = {.kfs_m_per_day = 0.1, .alpha_per_m = 1.0};
+  const auto time_day = [&](double radius_m) {
+    pit.geometry.radius_m = radius_m;
+    return lag_time_day({.time_factor = 1.0}, pit, 0.0, std::vector{1.0}, std::vector{1.0});
+  };
+  // alpha b^2/K = 1/m (1 cm)^2/(.1 m/day); 1/(alpha K) = 1 m/(.1 m/day); half of it at alpha b = 1.
+  CHECK(time_day(0.01) == Approx(0.001).epsilon(2e-4));
+  CHECK(time_day(100.0) == Approx(10.0).epsilon(2e-4));
+  CHECK(time_day(1.0) == Approx(5.0));
+}
+
 TEST_CASE("of a wall that takes unlike, what takes makes the lag's time") {
   const Pit pit = layered_pit();
   const SoilLag one{.time_factor = 1.0};
@@ -119,28 +132,31 @@ TEST_CASE("of a wall that takes unlike, what takes makes the lag's time") {
   const auto time_day = [&](double level_m, const std::vector<double>& flow) {
     return lag_time_day(one, pit, level_m, flow, clean);
   };
-  // v .1 of .5 m, 1 of .5 m, .5 of .2 m: sums .65 and .555, of v K dz .305. The wall gives 3.7 of
-  // 6, the bottom .4 of 1.
-  const double band_m = 0.65 * 0.65 / 0.555;
+  // v .1 of .5 m, 1 of .5 m, .5 of .2 m: sums .65 and .555, of v K dz .305, of v alpha dz 7.4. The
+  // bottom's .4 is less than the wall's .555/.65.
+  const double both = 0.4 / (0.555 / 0.65), height_m = 0.65 * 0.65 / 0.555;
+  const double alpha = std::lerp(7.4 / 0.65, 4.0, both), k = std::lerp(0.305 / 0.65, 0.1, both);
   CHECK(time_day(1.2, {0.2, 3.0, 0.5, 0.4}) ==
-        Approx((band_m + spread_m(4.0, std::lerp(band_m, 0.9, 0.4 / (3.7 / 6.0)))) *
-               (band_m + 0.25) / (0.305 * 0.65 / 0.555 + 0.25 * 0.1)));
-  // A clean bottom takes more readily than the wall.
-  const double share = 3.7 / 6.0, height_m = share * band_m;
-  CHECK(time_day(1.2, {0.2, 3.0, 0.5, 1.0}) == Approx((height_m + bottom_m) * (height_m + 0.25) /
-                                                      (share * 0.305 * 0.65 / 0.555 + 0.25 * 0.1)));
-  // A band over a clogged wall: half a meter in .5 m/day, as if there were no wall below.
-  CHECK(time_day(1.0, {1e-12, 3.0, 0.0, 0.4}) ==
-        Approx((0.5 + spread_m(4.0, std::lerp(0.5, 0.9, 0.4 / 0.6))) / ((0.25 + 0.025) / 0.75)));
-  // Beside a sealed bottom its size is its height, but no more than the radius.
-  CHECK(time_day(1.0, {0.0, 3.0, 0.0, 0.0}) ==
-        Approx((0.5 + spread_m(4.0, 0.5)) / ((0.25 + 0.025) / 0.75)));
-  CHECK(time_day(2.0, {0.0, 3.0, 1.0, 0.0}) ==
-        Approx((1.5 + spread_m(4.0, 0.9)) / ((0.75 + 0.025) / 1.75)));
+        Approx((height_m + spread_m(alpha, std::lerp(std::sqrt(0.9 * height_m), 0.9, both))) *
+               (height_m + 1.0 / alpha) / (0.305 * 0.65 / 0.555 + k / alpha)));
+  // A clean bottom takes more readily than the wall, of which sum v dz is left.
+  CHECK(time_day(1.2, {0.2, 3.0, 0.5, 1.0}) ==
+        Approx((0.65 + bottom_m) * (0.65 + 0.25) / (0.305 + 0.25 * 0.1)));
+  // A band over a clogged wall beside a sealed bottom: half a meter in its own soil, .5 m/day, as
+  // if there were nothing below; its size no more than the radius.
+  CHECK(time_day(1.0, {1e-12, 3.0, 0.0, 0.0}) ==
+        Approx((0.5 + spread_m(12.0, std::sqrt(0.9 * 0.5))) / 0.5));
+  CHECK(time_day(2.0, {0.0, 3.0, 1.0, 0.0}) == Approx((1.5 + spread_m(12.0, 0.9)) / 0.5));
   // Nothing through the wall, or groundwater in.
   CHECK(time_day(1.5, {0.0, 0.0, 0.0, 1.0}) == Approx(bottom_day));
   CHECK(time_day(1.5, {-1.0, 0.0, -2.0, 1.0}) == Approx(bottom_day));
   CHECK(time_day(1.5, {0.0, 0.0, 0.0, 0.0}) == Approx(bottom_day));
+  CHECK(time_day(1.5, {-1.0, 3.0, -2.0, 0.5}) == Approx(time_day(1.5, {0.0, 3.0, 0.0, 0.5})));
+  // No jump where wall and bottom take as readily.
+  CHECK(time_day(1.5, {2.0, 3.0, 1.0, 1.0 - 1e-9}) ==
+        Approx(time_day(1.5, {2.0, 3.0, 1.0, 1.0})).epsilon(1e-7));
+  CHECK(time_day(1.5, {2.0 - 2e-9, 3.0 - 3e-9, 1.0 - 1e-9, 1.0}) ==
+        Approx(time_day(1.5, {2.0, 3.0, 1.0, 1.0})).epsilon(1e-7));
   // No flow is too small to be counted safely.
   for (const double flow : {1e-150, 1e-165, 1e-200, 5e-324}) {
     const double day = time_day(1.5, {flow, flow, flow, 0.0});
@@ -149,8 +165,23 @@ TEST_CASE("of a wall that takes unlike, what takes makes the lag's time") {
   }
 }
 
-TEST_CASE(
-    "by the law's flows the lag's time lies between that of what takes and the whole wall's") {
+TEST_CASE("the lag's time does not jump as the first wall over a clogged bottom gets wet") {
+  Pit pit;
+  pit.geometry.radius_m = 0.9;
+  pit.bottom_soil = {.kfs_m_per_day = 0.3, .alpha_per_m = 3.0};
+  pit.rings = {{0.0, 0.1, pit.bottom_soil}};
+  const std::vector<double> layer{0.2, 10.0}, none{0.0, 0.0};
+  std::vector<double> flow(2), clean(2);
+  const auto time_day = [&](double level_m) {
+    pit_intake_m3_per_day(pit, none, level_m, {}, clean);
+    pit_intake_m3_per_day(pit, layer, level_m, {}, flow);
+    return lag_time_day({}, pit, level_m, flow, clean);
+  };
+  CHECK(time_day(1e-9) == Approx(time_day(0.0)).epsilon(1e-5));
+  CHECK(time_day(1e-6) == Approx(time_day(0.0)).epsilon(0.01));
+}
+
+TEST_CASE("by the law's flows the lag's time is of what takes, and at most the whole wall's") {
   Pit pit;
   pit.geometry.radius_m = 0.9;
   pit.bottom_soil = {.kfs_m_per_day = 0.3, .alpha_per_m = 6.0};
@@ -166,7 +197,8 @@ TEST_CASE(
   };
   for (const double layer_day : {0.0, 0.3, 10.0, 1e3, 1e9}) {
     double before = 0.0;
-    for (double level_m = 0.0; level_m < 2.05; level_m += 0.05) {
+    for (int k = 0; k <= 40; ++k) {
+      const double level_m = 0.05 * k;
       CAPTURE(layer_day, level_m);
       const double whole = time_day(none, level_m), bottom = time_day(none, 0.0);
       const double day = time_day(std::vector<double>(21, layer_day), level_m);
@@ -184,13 +216,15 @@ TEST_CASE(
       const double banded = time_day(front, level_m);
       CHECK(banded <= whole * (1.0 + 1e-12));
       const double clean_m = level_m - 1.0;
-      if (layer_day == 1e9 && clean_m > 0.01) {
-        const double radius_m = pit.geometry.trench ? 0.3 : 0.9;
-        CHECK(banded ==
-              Approx((clean_m + spread_m(6.0, std::min(clean_m, radius_m))) / 0.3).epsilon(1e-3));
-      } else if (layer_day < 20.0) {
-        CHECK(banded >= bottom * (1.0 - 1e-12));
+      if (clean_m <= 0.0) {
+        CHECK(banded == day);
+        continue;
       }
+      const double radius_m = pit.geometry.trench ? 0.3 : 0.9;
+      const double band_m = spread_m(6.0, std::sqrt(radius_m * std::min(clean_m, radius_m)));
+      CHECK(banded >= band_m / 0.3);
+      if (layer_day == 1e9)  // the band alone
+        CHECK(banded == Approx((clean_m + band_m) / 0.3).epsilon(1e-3));
     }
   }
 }

@@ -100,6 +100,10 @@ TEST_CASE("what is no quantity is refused with the accepted units") {
         "unknown unit 'furlongs'; accepted: ft, in, m, cm, mm");
   CHECK(error("3 gal", Dimension::length) ==
         "'gal' measures volume, not length; accepted: ft, in, m, cm, mm");
+  CHECK(error("6' 3\"", Dimension::length) ==
+        "unknown unit '' 3\"'; accepted: ft, in, m, cm, mm; feet and inches as 6 ft 3 in");
+  CHECK(error("1-1/2 in", Dimension::length) ==
+        "unknown unit '-1/2 in'; accepted: ft, in, m, cm, mm; a fraction after a blank, 1 1/2 in");
   CHECK(error("30", Dimension::percent) == "needs a unit, e.g. 30 %; accepted: %");
   for (const char* text :
        {"nan ft", "inf ft", ".nan", "-.inf", "ft", "", " ", "one ft", "- ft", ". ft", "0x10 ft"})

@@ -38,3 +38,28 @@ TEST_CASE("a name is looked up in the site") {
   s.pits.pop_back();
   CHECK_FALSE(has_drain_field(s));
 }
+
+TEST_CASE("work on an outlet is told against the height it was found at") {
+  Scenario s;
+  s.pits.resize(1);
+  s.pits[0].name = "east";
+  s.box.present = true;
+  s.box.outlets.resize(1);
+  s.box.outlets[0].name = "A";
+  s.box.outlets[0].pit = "east";
+  const double in = 0.0254;
+  const auto raised = [&](double found_in, double set_in) {
+    s.box.outlets[0].placement.raised_m = found_in * in;
+    PlannedWork work;
+    work.raised_m = set_in * in;
+    return work_words(s, work);
+  };
+  CHECK(raised(0, 0.5) == "outlet A (east pit) is set 0.500 in higher than found");
+  CHECK(raised(0, -0.5) == "outlet A (east pit) is set 0.500 in lower than found");
+  CHECK(raised(0, 0) == "outlet A (east pit) goes back to the height found");
+  CHECK(raised(0.5, 0.75) ==
+        "outlet A (east pit) is set 0.250 in higher than found (raised 0.750 in in all)");
+  CHECK(raised(0.5, 0.5) ==
+        "outlet A (east pit) goes back to the height found (raised 0.500 in in all)");
+  CHECK(raised(0.5, 0) == "outlet A (east pit) is set 0.500 in lower than found");
+}

@@ -13,13 +13,8 @@ using std::numbers::pi;
 
 constexpr double ground_over_pond_m = 1.0;
 
-// K by thickness, alpha of the thicker part, as the product does.
-Soil soil_between(const Case& c, double low_m, double high_m) {
-  if (!c.soil_above) return c.soil;
-  const double below =
-      (std::clamp(c.boundary_m, low_m, high_m) - low_m) / std::max(high_m - low_m, 1e-12);
-  return {.kfs_m_per_day = std::lerp(c.soil_above->kfs_m_per_day, c.soil.kfs_m_per_day, below),
-          .alpha_per_m = below >= 0.5 ? c.soil.alpha_per_m : c.soil_above->alpha_per_m};
+const Soil& soil_at(const Case& c, double z_m) {
+  return c.soil_above && z_m > c.boundary_m ? *c.soil_above : c.soil;
 }
 
 }  // namespace
@@ -57,8 +52,9 @@ Law law_of(const Case& c) {
     const double low = c.pond_m * i / count;
     const double high = c.pond_m * (i + 1) / count;
     const auto add = [&](double from, double to) {
-      law.pit.rings.push_back({from, to, soil_between(c, from, to)});
-      law.resistance_day.push_back(c.wall_day(0.5 * (from + to)));
+      const double middle_m = 0.5 * (from + to);
+      law.pit.rings.push_back({from, to, soil_at(c, middle_m)});
+      law.resistance_day.push_back(c.wall_day(middle_m));
     };
     if (c.soil_above && c.boundary_m > low + 1e-6 && c.boundary_m < high - 1e-6) {
       add(low, c.boundary_m);
