@@ -48,7 +48,8 @@ TEST_CASE("a range is answered first, then compared, then explained") {
   REQUIRE(f.code == 0);
   CHECK(f.err.empty());
   const std::string text = unwrapped(f.out);
-  const auto answer = text.find("ANSWER Occupants from 2 to 6: years until a pump-out is due again");
+  const auto answer =
+      text.find("ANSWER Occupants from 2 to 6: years until a pump-out is due again");
   const auto table = text.find("The cases side by side");
   const auto why = text.find("Occupants 6: what changes, down the chain from house to soil");
   CHECK(answer != std::string::npos);
