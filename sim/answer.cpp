@@ -65,7 +65,7 @@ AnswerLine pump_line(const RunResult& r, const Report& report) {
                        criterion_reached(r.scenario, first->criterion));
   }
   if (const int sooner = due_if_scum_stays(r); sooner != never) {
-    text += fmt::format(" If the scum stays as thick as found, by {}; the model lets it thin.",
+    text += fmt::format(" If the scum stays as thick as it is now, by {}; the model lets it thin.",
                         day_words(report, sooner));
   }
   if (r.pump_interval_day != never) {

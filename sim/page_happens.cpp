@@ -24,8 +24,8 @@ std::string pumping_words(const PageStudy& s) {
     break;
   }
   if (const int sooner = due_if_scum_stays(r); sooner != never)
-    text += fmt::format(" If the scum stays as thick as it was found: {}.",
-                        when_words(s.report, sooner));
+    text +=
+        fmt::format(" If the scum stays as thick as it is now: {}.", when_words(s.report, sooner));
   if (r.pump_interval_day != never)
     text += fmt::format(" At today's use it takes about {:.1f} years from a pump-out to the mark.",
                         r.pump_interval_day / days_per_year);

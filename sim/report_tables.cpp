@@ -15,7 +15,7 @@ namespace restwell {
 namespace {
 
 // Design flow of US codes: 150 gal/day per bedroom (common practice, range 90-200).
-constexpr double code_m3_per_bedroom_day = 150 * us::gallon_m3;
+constexpr double code_gal_per_bedroom_day = 150;
 // Line between tank and box: a fall of an eighth of an inch per foot, old pipe (common practice).
 constexpr double line_slope = 1.0 / 96.0;
 constexpr double line_roughness = 0.013;
@@ -89,17 +89,20 @@ ReportTable household_table(const RunResult& r) {
       "solids into the tank (suspended, dry)", [](const TankRecord& d) { return d.tss_in_kg; },
       Quantity::mass_per_year);
   if (r.scenario.household.bedrooms > 0) {
-    const Amount design{r.scenario.household.bedrooms * code_m3_per_bedroom_day, Quantity::flow};
+    const Amount design{r.scenario.household.bedrooms * code_gal_per_bedroom_day * us::gallon_m3,
+                        Quantity::flow};
     t.rows.push_back(
         {fmt::format("codes' design flow for {} bedrooms", r.scenario.household.bedrooms), design,
          design});
-    const auto flow = [&](double m3_per_day) {
-      return show_text(m3_per_day, Quantity::flow, r.scenario.units);
+    const bool metric = r.scenario.units == UnitSystem::metric;
+    const auto flow = [metric](double gal_per_day) {
+      return std::lround(gal_per_day * (metric ? us::gallon_m3 * 1000 : 1));
     };
     t.note = fmt::format(
-        "Design flow: {} per bedroom, common practice, {} to {} by code; it does not enter the "
-        "run.",
-        flow(code_m3_per_bedroom_day), flow(90 * us::gallon_m3), flow(200 * us::gallon_m3));
+        "Design flow: {} {unit} per bedroom, common practice, {} to {} {unit} by code; it does not "
+        "enter the run.",
+        flow(code_gal_per_bedroom_day), flow(90), flow(200),
+        fmt::arg("unit", metric ? "L/day" : "gal/day"));
   }
   return t;
 }

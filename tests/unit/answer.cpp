@@ -184,5 +184,5 @@ TEST_CASE("a thick mat of scum that may stay is told beside the model's thinning
   CHECK(sludge_m(stays - 1) + scum_m < mark_m);
   const Report report = run_report(thick, {});
   CHECK_THAT(line_of(report, "Pump-out"),
-             Contains("If the scum stays as thick as found, by " + day_words(report, stays)));
+             Contains("If the scum stays as thick as it is now, by " + day_words(report, stays)));
 }
